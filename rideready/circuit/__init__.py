@@ -1,0 +1,1 @@
+"""Descending-rep circuits, chosen exactly and explained."""

@@ -1,0 +1,1 @@
+"""Workout files to sessions."""

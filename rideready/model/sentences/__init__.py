@@ -1,0 +1,1 @@
+"""Sentence templates, one file a room."""

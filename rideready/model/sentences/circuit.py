@@ -1,0 +1,3 @@
+"""Sentences about the circuit."""
+
+CIRCUIT_SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences about the recovery."""
+
+RECOVERY_SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences about the season."""
+
+SEASON_SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences about the signal."""
+
+SIGNAL_SENTENCES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Sentences about the trend."""
+
+TREND_SENTENCES: dict[str, str] = {}

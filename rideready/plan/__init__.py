@@ -1,0 +1,1 @@
+"""From the opening window to weeks, days and today."""

@@ -1,0 +1,1 @@
+"""Efforts, the recovery after each, and its trend."""

@@ -1,0 +1,1 @@
+"""One use case each, for every screen alike."""

@@ -1,0 +1,1 @@
+"""Files for the riding partner."""

@@ -1,0 +1,1 @@
+"""From raw samples to a clean, even second-by-second signal."""

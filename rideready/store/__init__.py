@@ -1,0 +1,1 @@
+"""Sessions, recoveries and plans on disk."""
