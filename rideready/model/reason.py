@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rideready.model.sentences.circuit import CIRCUIT_SENTENCES
+from rideready.model.sentences.intensity import INTENSITY_SENTENCES
 from rideready.model.sentences.recovery import RECOVERY_SENTENCES
 from rideready.model.sentences.season import SEASON_SENTENCES
 from rideready.model.sentences.signal import SIGNAL_SENTENCES
@@ -11,6 +12,7 @@ from rideready.model.sentences.trend import TREND_SENTENCES
 #: Code to template. Codes are ``room.what``; values are filled in with ``str.format``.
 SENTENCES: dict[str, str] = {
     **SIGNAL_SENTENCES,
+    **INTENSITY_SENTENCES,
     **RECOVERY_SENTENCES,
     **TREND_SENTENCES,
     **CIRCUIT_SENTENCES,
