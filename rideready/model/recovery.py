@@ -49,8 +49,10 @@ class Effort:
     ----------
     start_s, end_s
         Begin of the rise and end of the effort, s from the start of the session.
+    knee_s
+        Where the pulse begins to fall: at ``end_s`` or up to some 20 s after it, s.
     peak_bpm
-        Heart rate at the end of the effort: the highest 5 s mean around it, bpm.
+        Heart rate at the end of the effort, bpm.
     rise_bpm
         From the lowest heart rate before the rise to the peak, bpm.
     evidence
@@ -63,6 +65,7 @@ class Effort:
 
     start_s: float
     end_s: float
+    knee_s: float
     peak_bpm: float
     rise_bpm: float
     evidence: Evidence

@@ -1,0 +1,138 @@
+"""Where each effort ends, found once, from the pulse and from what the legs did."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from rideready.model.clean import CleanSignal
+from rideready.model.recovery import CutBy, Effort, Evidence
+from rideready.model.session import FloatArray
+from rideready.recovery.knee import Knee, find_knee
+from rideready.recovery.stops import Stop, find_stop, resumed_at
+from rideready.recovery.turns import Fall, find_falls, smooth_5s, steep_starts
+
+#: Least fall within a minute, and least rise before it, for a stretch of work to count, bpm.
+LEAST_DROP_BPM = 12.0
+LEAST_RISE_BPM = 8.0
+#: Two efforts end at least this far apart, s.
+LEAST_APART_S = 15.0
+#: A pulse this far below its peak, bpm, or 0.3 of the rise if that is more, is still climbing.
+STILL_CLIMBING_BPM = 12.0
+#: A fall is watched for this long at most, s.
+WINDOW_LIMIT_S = 300.0
+#: A hole in the fall up to this long, s, leaves the window open; a longer one ends it.
+LONGEST_HOLE_S = 20.0
+#: The turn itself must have been recorded: this share of the 30 s from the knee on.
+LEAST_SEEN_OF_TURN = 0.4
+
+
+def find_efforts(signal: CleanSignal) -> list[Effort]:
+    """Find every effort whose end shows in the pulse.
+
+    A fall of at least 12 bpm within a minute from a pulse at least 8 bpm above its lowest since the last effort, ripples aside, is the
+    end of an effort. Its knee is fitted (`rideready.recovery.knee`); where power, cadence or speed
+    drop near it, the drop is the end.
+
+    Parameters
+    ----------
+    signal
+        As from `rideready.signal.clean.clean`.
+
+    Returns
+    -------
+    list of Effort
+        In order of time, never two for one fall; empty if nothing in the session counts.
+    """
+    hr_bpm = signal.hr_bpm
+    smooth = smooth_5s(hr_bpm)
+    efforts: list[Effort] = []
+    for fall in find_falls(hr_bpm):
+        starts = steep_starts(smooth, fall)
+        last_fall_s = efforts[-1].end_s if efforts else 0.0
+        for i, steep in enumerate(starts):
+            until = starts[i + 1] if i + 1 < len(starts) else fall.bottom
+            descent = replace(fall, bottom=until, is_closed=fall.is_closed or until != fall.bottom)
+            knee = find_knee(hr_bpm, steep=steep, bottom=until)
+            last_end_s = efforts[-1].end_s if efforts else -np.inf
+            if knee is None or knee.at_s < last_end_s + LEAST_APART_S:
+                continue
+            effort = _describe(signal, smooth, descent, knee, not_before_s=last_fall_s)
+            if effort is not None and effort.end_s > last_end_s + LEAST_APART_S:
+                efforts.append(effort)
+    return efforts
+
+
+def _describe(
+    signal: CleanSignal, smooth: FloatArray, descent: Fall, knee: Knee, *, not_before_s: float
+) -> Effort | None:
+    """Return the effort that ends in a descent, or None if it does not count."""
+    start = _start_of_rise(smooth, knee, not_before_s=not_before_s)
+    rise_bpm = knee.level_bpm - float(smooth[start])
+    stop = _stop_of_work(signal, smooth, knee, start=start)
+    end_s = knee.at_s if stop is None else min(stop.at_s, knee.at_s)
+    until_s, cut_by = _watched_until(signal, descent, stop, end_s=end_s)
+    drop_bpm = knee.level_bpm - _lowest(smooth, knee.at_s, min(until_s, knee.at_s + 60.0))
+    seen = np.isfinite(signal.hr_bpm[int(knee.at_s) : int(knee.at_s) + 30])
+    if drop_bpm < LEAST_DROP_BPM or rise_bpm < LEAST_RISE_BPM or seen.mean() < LEAST_SEEN_OF_TURN:
+        return None
+    return Effort(
+        start_s=float(start),
+        end_s=end_s,
+        knee_s=knee.at_s,
+        peak_bpm=knee.level_bpm,
+        rise_bpm=rise_bpm,
+        evidence=Evidence.HEART_RATE if stop is None else stop.evidence,
+        window_s=until_s - end_s,
+        cut_by=cut_by,
+    )
+
+
+def _start_of_rise(smooth: FloatArray, knee: Knee, *, not_before_s: float) -> int:
+    """Return where the pulse was lowest between the last effort's end and a knee."""
+    first = int(not_before_s)
+    before = smooth[first : int(knee.at_s) + 1]
+    return first + int(np.nanargmin(before))
+
+
+def _stop_of_work(signal: CleanSignal, smooth: FloatArray, knee: Knee, *, start: int) -> Stop | None:
+    """Return the stop of work behind a knee, None if no channel shows one that lasts until the knee."""
+    climb = smooth[start : int(knee.at_s) + 1]
+    climbing_below = knee.level_bpm - max(STILL_CLIMBING_BPM, 0.3 * (knee.level_bpm - float(smooth[start])))
+    low = np.flatnonzero(climb < climbing_below)
+    still_climbing_s = start + float(low[-1]) if low.size else 0.0
+    stop = find_stop(signal, knee.at_s, not_before_s=still_climbing_s)
+    if stop is None or resumed_at(signal, stop, until_s=knee.at_s + 10.0) is not None:
+        return None
+    return stop
+
+
+def _lowest(smooth: FloatArray, start_s: float, end_s: float) -> float:
+    values = smooth[int(start_s) : int(end_s) + 1]
+    return float(np.nanmin(values)) if np.isfinite(values).any() else np.inf
+
+
+def _watched_until(
+    signal: CleanSignal, descent: Fall, stop: Stop | None, *, end_s: float
+) -> tuple[float, CutBy]:
+    """Return how long the fall can be watched, s on the grid's clock, and what ended it."""
+    last_s = float(signal.t_s[-1])
+    bounds = [(end_s + WINDOW_LIMIT_S, CutBy.LIMIT), (last_s, CutBy.END)]
+    if descent.is_closed:
+        bounds.append((float(descent.bottom), CutBy.NEXT_EFFORT))
+    if stop is not None:
+        back_s = resumed_at(signal, stop, until_s=min(bound for bound, _ in bounds))
+        if back_s is not None:
+            bounds.append((back_s, CutBy.NEXT_EFFORT))
+    hole_s = _first_hole(signal.hr_bpm, int(end_s))
+    if hole_s is not None:
+        bounds.append((hole_s, CutBy.GAP))
+    return min(bounds, key=lambda bound: bound[0])
+
+
+def _first_hole(hr_bpm: FloatArray, start: int) -> float | None:
+    """Return the last known second before the first hole too long to look past."""
+    known = start + np.flatnonzero(np.isfinite(hr_bpm[start:]))
+    if not known.size:
+        return float(start)
+    long = np.flatnonzero(np.diff(known) > LONGEST_HOLE_S)
+    return float(known[long[0]]) if long.size else None

@@ -1,0 +1,166 @@
+"""Where the pulse begins to fall.
+
+After a hard stop a recorded pulse stays flat for some seconds and then falls as an S: the heart
+itself waits, and the sensor smooths. Reading off the highest value would be wrong by as much as a
+plateau is long. So the turn is fitted: a straight rise up to the knee, an exponential fall after it,
+both seen through a first-order sensor lag, with noise that has a memory; the knee is what remains
+after averaging over fall and lag.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from rideready.model.session import FloatArray
+
+TAUS_S = (15.0, 35.0, 80.0)
+LAGS_S = (0.0, 4.0, 9.0)
+#: How long the pulse may stay level between the end of its rise and the knee, s.
+PLATEAUS_S = (0.0, 6.0, 12.0, 20.0)
+#: Correlation of the noise from second to second that the whitening assumes.
+NOISE_PHI = 0.75
+BEFORE_S, AFTER_S = 30, 60
+_REACH_S = 140
+#: Smallest height of the fitted fall that counts as one, bpm.
+LEAST_FALL_BPM = 4.0
+# A slope before the knee is rarely beyond 0.5 bpm/s: a weak ridge, against noise of about 1 bpm.
+_WEAK_PRIOR = np.diag([0.0, 0.25, 1e-5])
+
+
+@dataclass(frozen=True, slots=True)
+class Knee:
+    """Where a fall begins, and at which level.
+
+    Parameters
+    ----------
+    at_s
+        Posterior median of the knee, s on the grid's clock.
+    level_bpm
+        Heart rate there, bpm.
+    """
+
+    at_s: float
+    level_bpm: float
+
+
+@lru_cache(maxsize=1)
+def _shapes() -> FloatArray:
+    """Return the three basis curves for every tau and lag, shape (n_shapes, 2 * reach + 1, 3).
+
+    Time runs from -reach to +reach around the knee; the curves are a level, a unit slope that ends
+    a plateau before the knee, and a unit fall from the knee on, each after the sensor lag.
+    """
+    u = np.arange(-_REACH_S, _REACH_S + 1.0)
+    after = np.maximum(u, 0.0)
+    shapes = []
+    for tau in TAUS_S:
+        for lag in LAGS_S:
+            fall = 1.0 - np.exp(-after / tau)
+            if lag > 0:
+                fall = 1.0 - (tau * np.exp(-after / tau) - lag * np.exp(-after / lag)) / (tau - lag)
+            for plateau in PLATEAUS_S:
+                since = u + plateau
+                catching_up = np.exp(-np.maximum(since, 0.0) / lag) if lag > 0 else np.zeros_like(u)
+                slope = np.where(since < 0, since - lag, -lag * catching_up)
+                shapes.append(np.stack([np.ones_like(u), slope, -fall], axis=1))
+    return np.array(shapes)
+
+
+@lru_cache(maxsize=1)
+def _whitened_shapes() -> FloatArray:
+    shapes = _shapes()
+    return shapes[:, 1:] - NOISE_PHI * shapes[:, :-1]
+
+
+@lru_cache(maxsize=1)
+def _running_products() -> FloatArray:
+    """Return running sums of the products of the whitened curves, shape (n_shapes, 2 * reach + 1, 3, 3)."""
+    white = _whitened_shapes()
+    products = np.cumsum(white[..., :, None] * white[..., None, :], axis=1)
+    return np.concatenate([np.zeros_like(products[:, :1]), products], axis=1)
+
+
+def find_knee(hr_bpm: FloatArray, *, steep: int, bottom: int) -> Knee | None:
+    """Fit the turn around the start of a fall.
+
+    Parameters
+    ----------
+    hr_bpm
+        Shape (m,), clean heart rate on the 1 s grid, NaN where unknown.
+    steep
+        Index at which the steepest half minute of the fall begins.
+    bottom
+        Index of the end of the fall.
+
+    Returns
+    -------
+    Knee or None
+        None if too little of the turn was recorded to place it.
+    """
+    first = max(steep - BEFORE_S, 0)
+    last = min(max(bottom, steep + 20), steep + AFTER_S, hr_bpm.size - 1)
+    y = hr_bpm[first : last + 1]
+    pairs = np.isfinite(y[1:]) & np.isfinite(y[:-1])
+    if np.count_nonzero(pairs) < 20:
+        return None
+    white = (y[1:] - NOISE_PHI * y[:-1])[pairs]
+    knees = np.arange(max(first + 2, steep - BEFORE_S + 5), min(steep + 21, last - 8))
+    if not knees.size:
+        return None
+    log_weight, level = _weigh(knees, first, white, pairs)
+    if not np.isfinite(log_weight).any():
+        return None
+    weight = np.exp(log_weight - log_weight.max())
+    by_knee = weight.sum(axis=1) / weight.sum()
+    at = int(np.searchsorted(np.cumsum(by_knee), 0.5))
+    best_level = float((weight[at] * level[at]).sum() / weight[at].sum())
+    return Knee(at_s=float(knees[at]), level_bpm=best_level)
+
+
+def _weigh(
+    knees: np.ndarray, first: int, white: FloatArray, pairs: np.ndarray
+) -> tuple[FloatArray, FloatArray]:
+    """Return log posterior weight and level at the knee for each knee and shape, shape (k, n_shapes)."""
+    basis, gram = _basis_and_gram(knees, first, pairs)
+    moment = np.einsum("ksni,n->ksi", basis, white, optimize=True)
+    n, energy = white.size, float(white @ white)
+    coef = np.linalg.solve(gram + _WEAK_PRIOR, moment[..., None])[..., 0]
+    residual = energy - np.einsum("ksi,ksi->ks", moment, coef)
+    # A pulse that sinks before the knee would explain the fall away: the fall then begins earlier.
+    # Where the slope comes out falling, it is held at zero and the fit repeated.
+    level, height, residual_flat = _without_slope(gram, moment, energy)
+    sinks = coef[..., 1] < 0
+    residual = np.where(sinks, residual_flat, residual)
+    height = np.where(sinks, height, coef[..., 2])
+    level = np.where(sinks, level, coef[..., 0])
+    log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
+    return np.where(height > LEAST_FALL_BPM, log_weight, -np.inf), level
+
+
+def _basis_and_gram(knees: np.ndarray, first: int, pairs: np.ndarray) -> tuple[FloatArray, FloatArray]:
+    """Return whitened basis (k, n_shapes, rows, 3) and its products (k, n_shapes, 3, 3) at every knee.
+
+    Row r of the whitened data lies at grid time first + 1 + r, column j of the shapes at
+    u = j + 1 - reach. Without holes the products are differences of running sums.
+    """
+    begin = first - knees + _REACH_S
+    columns = begin[:, None] + np.flatnonzero(pairs)[None, :]
+    basis = _whitened_shapes()[:, columns].transpose(1, 0, 2, 3)
+    if pairs.all():
+        running = _running_products()
+        gram = (running[:, begin + pairs.size] - running[:, begin]).transpose(1, 0, 2, 3)
+    else:
+        gram = np.einsum("ksni,ksnj->ksij", basis, basis, optimize=True)
+    return basis, gram
+
+
+def _without_slope(
+    gram: FloatArray, moment: FloatArray, energy: float
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return level, height of the fall and residual sum of the fits whose slope is held at zero."""
+    aa, ac, cc = gram[..., 0, 0], gram[..., 0, 2], gram[..., 2, 2] + 1e-5
+    ya, yc = moment[..., 0], moment[..., 2]
+    determinant = aa * cc - ac**2
+    level, height = (cc * ya - ac * yc) / determinant, (aa * yc - ac * ya) / determinant
+    return level, height, energy - level * ya - height * yc

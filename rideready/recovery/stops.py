@@ -1,0 +1,134 @@
+"""Where the work stopped, as power, cadence or speed tell."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rideready.model.clean import CleanSignal
+from rideready.model.recovery import Evidence, Mode
+from rideready.model.session import FloatArray
+
+#: The stop is looked for this long before and after the knee of the pulse, s.
+BEFORE_KNEE_S, AFTER_KNEE_S = 25, 8
+#: What is compared on each side of a stop, s.
+SIDE_S = 15
+#: Least working level, and the share of it that counts as stopped.
+LEAST_WORK = {Evidence.POWER: 60.0, Evidence.CADENCE: 25.0, Evidence.SPEED: 0.8}
+STOPPED_SHARE = 0.65
+#: Work has resumed when the mean of 10 s is back at this share of the working level.
+RESUMED_SHARE = 0.75
+#: Below these the rider stands or sits still.
+STILL_BELOW = {Evidence.POWER: 10.0, Evidence.CADENCE: 10.0, Evidence.SPEED: 0.5}
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A drop of power, cadence or speed that ends an effort.
+
+    Parameters
+    ----------
+    at_s
+        First second after the drop, s.
+    work_level
+        Mean level before it, in the channel's unit.
+    evidence
+        Which channel.
+    """
+
+    at_s: float
+    work_level: float
+    evidence: Evidence
+
+
+def channel_of(signal: CleanSignal, evidence: Evidence) -> FloatArray:
+    """Return the grid channel that stands for a kind of evidence."""
+    table = {
+        Evidence.POWER: signal.power_w,
+        Evidence.CADENCE: signal.cadence_rpm,
+        Evidence.SPEED: signal.speed_m_s,
+    }
+    return table[evidence]
+
+
+def find_stop(signal: CleanSignal, knee_s: float, *, not_before_s: float) -> Stop | None:
+    """Return the stop of work that belongs to a knee of the pulse.
+
+    The pulse begins to fall 0 to some 20 s after the work stops, and a sensor adds a few more. Power
+    speaks first, then cadence, then speed: coasting has speed without work, pedalling lightly has
+    cadence without much.
+
+    Parameters
+    ----------
+    signal
+        Clean signal with at least one of the three channels.
+    knee_s
+        Where the pulse begins to fall, s.
+    not_before_s
+        While the pulse still climbs steeply the work goes on; a drop before this time, s, is another one.
+
+    Returns
+    -------
+    Stop or None
+        None where no channel drops near the knee.
+    """
+    for evidence in (Evidence.POWER, Evidence.CADENCE, Evidence.SPEED):
+        values = channel_of(signal, evidence)
+        if not np.isfinite(values).any():
+            continue
+        stop = _find_drop(values, round(knee_s), evidence, earliest=int(not_before_s))
+        if stop is not None:
+            return stop
+    return None
+
+
+def _find_drop(values: FloatArray, knee: int, evidence: Evidence, *, earliest: int) -> Stop | None:
+    """Return the cut between a working level and a stopped one that explains the channel best."""
+    low = max(knee - BEFORE_KNEE_S, earliest, 3)
+    high = min(knee + AFTER_KNEE_S, values.size - 3)
+    best: tuple[float, int, float] | None = None
+    for cut in range(low, high + 1):
+        before, after = values[max(cut - SIDE_S, 0) : cut], values[cut : cut + SIDE_S]
+        before, after = before[np.isfinite(before)], after[np.isfinite(after)]
+        if before.size < 3 or after.size < 3:
+            continue
+        work, rest = float(before.mean()), float(after.mean())
+        if work < LEAST_WORK[evidence] or rest > STOPPED_SHARE * work:
+            continue
+        # Least squares for a step: between-side variance, weighed by the smaller side.
+        score = (work - rest) ** 2 * before.size * after.size / (before.size + after.size)
+        if best is None or score > best[0]:
+            best = (score, cut, work)
+    return None if best is None else Stop(float(best[1]), best[2], evidence)
+
+
+def resumed_at(signal: CleanSignal, stop: Stop, *, until_s: float) -> float | None:
+    """Return when work is taken up again after a stop, s; None if it is not before ``until_s``."""
+    values = channel_of(signal, stop.evidence)[int(stop.at_s) : int(until_s) + 10]
+    filled = np.where(np.isfinite(values), values, 0.0)
+    if filled.size < 20:
+        return None
+    mean_10s = np.convolve(filled, np.ones(10) / 10, mode="valid")
+    back = np.flatnonzero(mean_10s[10:] >= RESUMED_SHARE * stop.work_level)
+    if not back.size:
+        return None
+    at = stop.at_s + 10.0 + float(back[0])
+    return at if at < until_s else None
+
+
+def mode_after(signal: CleanSignal, end_s: float, *, window_s: float) -> Mode:
+    """Say what the rider did in the minute after an effort.
+
+    Still if every recorded channel stays low for most of it, moving if one does not, unknown if
+    none was recorded.
+    """
+    # The first seconds belong to slowing down.
+    span = slice(int(end_s) + 5, int(end_s + min(window_s, 60.0)) + 1)
+    means = {
+        evidence: float(np.nanmean(channel_of(signal, evidence)[span]))
+        for evidence in STILL_BELOW
+        if np.isfinite(channel_of(signal, evidence)[span]).any()
+    }
+    if not means:
+        return Mode.UNKNOWN
+    is_still = all(mean < STILL_BELOW[evidence] for evidence, mean in means.items())
+    return Mode.STILL if is_still else Mode.MOVING
