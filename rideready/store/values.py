@@ -1,6 +1,7 @@
 """What the store hands back: summary rows, never samples."""
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -104,6 +105,34 @@ class MeasuredRecovery:
 
 
 @dataclass(frozen=True, slots=True)
+class Analysis:
+    """What was worked out of one session, by which version and for which numbers of the rider.
+
+    Parameters
+    ----------
+    version
+        Version of the analysis; a later one works everything out again.
+    made_for
+        The rider's numbers as one text, compared and never read.
+    mean_hr_bpm, peak_hr_bpm, clean_share, flagged_s, class_minutes, maximum_is_predicted, trimp
+        As in `SessionRow`.
+    recoveries
+        In order of time.
+    """
+
+    version: int
+    made_for: str
+    mean_hr_bpm: float | None
+    peak_hr_bpm: float | None
+    clean_share: float
+    flagged_s: Mapping[Flag, int]
+    class_minutes: tuple[float, ...] | None
+    maximum_is_predicted: bool
+    trimp: float | None
+    recoveries: tuple[MeasuredRecovery, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RecoveryRow:
     """One recovery with the session it belongs to; addressed by ``(session_id, recovery.order)``.
 
@@ -151,12 +180,16 @@ def local_time(moment_utc: dt.datetime | None, zone: str | None) -> dt.datetime 
     """
     if moment_utc is None or zone is None:
         return moment_utc
-    if zone.startswith("UTC") and len(zone) > 3:
-        hours, _, minutes = zone[4:].partition(":")
-        if hours.isdigit() and (minutes.isdigit() or not minutes):
-            offset = dt.timedelta(hours=int(hours), minutes=int(minutes or 0))
-            return moment_utc.astimezone(dt.timezone(-offset if zone[3] == "-" else offset))
     try:
-        return moment_utc.astimezone(ZoneInfo(zone))
+        return moment_utc.astimezone(_offset(zone) or ZoneInfo(zone))
     except (ZoneInfoNotFoundError, ValueError):
         return moment_utc
+
+
+def _offset(zone: str) -> dt.timezone | None:
+    """Read ``UTC+hh:mm``; None if the name is another; raises ``ValueError`` beyond a day."""
+    found = re.fullmatch(r"UTC([+-])(\d{1,2})(?::(\d{2}))?", zone)
+    if found is None:
+        return None
+    offset = dt.timedelta(hours=int(found[2]), minutes=int(found[3] or 0))
+    return dt.timezone(-offset if found[1] == "-" else offset)

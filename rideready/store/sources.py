@@ -1,0 +1,111 @@
+"""Which files were read before, what came of them, and how columns of a shape were read."""
+
+import datetime as dt
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select
+
+from rideready.store import schema
+from rideready.store.days import moment, moment_text
+
+
+@dataclass(frozen=True, slots=True)
+class SourceFile:
+    """A file that was read, known again by its content.
+
+    Parameters
+    ----------
+    sha256
+        Digest of its bytes, in hex.
+    path
+        Where it lay when it was read.
+    size
+        Bytes.
+    modified_utc
+        When it was last changed, by the file system.
+    reader_version
+        Version of the readers that read it.
+    session_ids
+        Sessions it gave, new ones and ones that were there already.
+    unreadable_because
+        Why it gave none; None if it did.
+    """
+
+    sha256: str
+    path: str
+    size: int
+    modified_utc: dt.datetime
+    reader_version: int
+    session_ids: tuple[int, ...] = ()
+    unreadable_because: str | None = None
+
+
+def find_source(connection: Connection, rider_id: int, sha256: str) -> SourceFile | None:
+    """Return what is known about a file with this content; None if it was never read."""
+    source, link = schema.source_file.c, schema.source_session.c
+    query = select(schema.source_file).where(source.rider_id == rider_id, source.sha256 == sha256)
+    row = connection.execute(query).one_or_none()
+    if row is None:
+        return None
+    links = select(link.session_id).where(link.source_id == row.id).order_by(link.session_id)
+    return SourceFile(
+        sha256=row.sha256,
+        path=row.path,
+        size=row.size,
+        modified_utc=moment(row.modified_utc) or dt.datetime.min.replace(tzinfo=dt.UTC),
+        reader_version=row.reader_version,
+        session_ids=tuple(connection.execute(links).scalars()),
+        unreadable_because=row.unreadable_because,
+    )
+
+
+def remember_source(connection: Connection, rider_id: int, found: SourceFile) -> None:
+    """Write down what came of a file, in the place of what came of it before."""
+    source = schema.source_file
+    connection.execute(delete(source).where(source.c.rider_id == rider_id, source.c.sha256 == found.sha256))
+    added = connection.execute(
+        insert(source)
+        .values(
+            rider_id=rider_id,
+            sha256=found.sha256,
+            path=found.path,
+            size=found.size,
+            modified_utc=moment_text(found.modified_utc),
+            reader_version=found.reader_version,
+            unreadable_because=found.unreadable_because,
+        )
+        .returning(source.c.id)
+    )
+    source_id = added.scalar_one()
+    links = [{"source_id": source_id, "session_id": session_id} for session_id in found.session_ids]
+    if links:
+        connection.execute(insert(schema.source_session), links)
+
+
+def find_mapping(connection: Connection, shape: str) -> dict[str, Any] | None:
+    """Return how files of a shape were read; None if nobody ever said."""
+    query = select(schema.column_mapping.c.mapping).where(schema.column_mapping.c.shape == shape)
+    found = connection.execute(query).scalar_one_or_none()
+    return None if found is None else dict(json.loads(found))
+
+
+def remember_mapping(connection: Connection, shape: str, mapping: Mapping[str, Any]) -> None:
+    """Keep how files of a shape are to be read."""
+    table = schema.column_mapping
+    connection.execute(delete(table).where(table.c.shape == shape))
+    connection.execute(insert(table).values(shape=shape, mapping=json.dumps(dict(mapping), sort_keys=True)))
+
+
+def unreadable_sources(connection: Connection, rider_id: int) -> Sequence[SourceFile]:
+    """List the files that gave no session, in the order they were read."""
+    source = schema.source_file.c
+    query = (
+        select(source.sha256)
+        .where(source.rider_id == rider_id, source.unreadable_because.is_not(None))
+        .order_by(source.id)
+    )
+    digests = connection.execute(query).scalars().all()
+    return [found for digest in digests if (found := find_source(connection, rider_id, digest)) is not None]
