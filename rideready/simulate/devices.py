@@ -45,7 +45,7 @@ def wrist_optical(rng: np.random.Generator) -> SensorTraits:
             FaultRate(Fault.ABSENT, 0.8, 5, 40),
             FaultRate(Fault.ZERO, 0.5, 3, 20),
             FaultRate(Fault.SPIKE, 0.6, 1, 3),
-            FaultRate(Fault.CADENCE_LOCK, 1.2, 45, 150),
+            FaultRate(Fault.CADENCE_LOCK, 3.0, 45, 150),
         ),
     )
 

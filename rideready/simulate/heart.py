@@ -43,7 +43,7 @@ def true_curve(
 
     Each piece is an exact exponential towards its own level, rising with one time constant and
     falling with another; drift lies on top. A piece that goes on falling from the one before takes
-    its own time constant and no new delay.
+    its own time constant and no new delay, unless work ends there.
 
     Parameters
     ----------
@@ -71,7 +71,11 @@ def true_curve(
     drift = _drift(programme, traits)
     # Drift fades towards the maximum, so that no curve ever exceeds it.
     hr = base + drift * (1 - (base - traits.resting_bpm) / traits.reserve_bpm)
-    found = [describe_stop(stop, programme, traits, hr_bpm=hr, base_bpm=base) for stop in stops]
+    later = [stop.piece for stop in stops[1:]] + [len(programme)]
+    found = [
+        describe_stop(stop, programme, traits, hr_bpm=hr, base_bpm=base, next_stop=following)
+        for stop, following in zip(stops, later, strict=False)
+    ]
     kept = [r for r in found if r.peak_bpm - value_at(hr, r.stop_s + r.window_s) >= _LEAST_DROP_BPM]
     recoveries = tuple(replace(r, order=i) for i, r in enumerate(kept, 1))
     return TrueCurve(np.arange(hr.size, dtype=np.float64) * STEP_S, hr, recoveries)
@@ -81,7 +85,7 @@ def _without_drift(
     programme: Programme, traits: HeartTraits, rng: np.random.Generator, start_bpm: float
 ) -> tuple[FloatArray, list[Stop]]:
     now, delay_left, previous_level = start_bpm, 0.0, start_bpm
-    is_falling = False
+    is_falling, was = False, Activity.STILL
     parts, stops = [np.empty(0)], []
     for k, piece in enumerate(programme):
         u = _moments(piece)
@@ -89,7 +93,8 @@ def _without_drift(
         if level >= now:
             part, is_falling = level + (now - level) * np.exp(-u / traits.tau_rise_s), False
         else:
-            goes_on = is_falling and now - previous_level >= _SETTLED_BPM
+            is_end_of_work = was is Activity.WORK and piece.activity is not Activity.WORK
+            goes_on = is_falling and now - previous_level >= _SETTLED_BPM and not is_end_of_work
             fall = _draw_fall(piece, traits, rng, traits.share_of_reserve(now))
             if goes_on:
                 fall = Fall(fall.tau_s, delay_left, fall.slow_share if delay_left else 0.0, fall.slow_tau_s)
@@ -100,7 +105,7 @@ def _without_drift(
             part = fall.hr_bpm(u, start_bpm=now, end_bpm=level)
             is_falling, delay_left = True, max(fall.delay_s - piece.duration_s, 0.0)
         parts.append(part)
-        now, previous_level = float(part[-1]), level
+        now, previous_level, was = float(part[-1]), level, piece.activity
     return np.concatenate([[start_bpm], *parts]), stops
 
 

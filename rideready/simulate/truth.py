@@ -81,7 +81,13 @@ def value_at(hr_bpm: FloatArray, t_s: float) -> float:
 
 
 def describe_stop(
-    stop: Stop, programme: Programme, traits: HeartTraits, *, hr_bpm: FloatArray, base_bpm: FloatArray
+    stop: Stop,
+    programme: Programme,
+    traits: HeartTraits,
+    *,
+    hr_bpm: FloatArray,
+    base_bpm: FloatArray,
+    next_stop: int,
 ) -> TrueRecovery:
     """Measure the true curve after one stop.
 
@@ -93,6 +99,8 @@ def describe_stop(
         What was done, and the heart.
     hr_bpm, base_bpm
         Shape (n,), every `STEP_S` from 0, bpm: the true curve with and without drift.
+    next_stop
+        Index of the piece with which the next fall begins; the number of pieces if there is none.
 
     Returns
     -------
@@ -100,7 +108,7 @@ def describe_stop(
         With ``order`` 0; whoever keeps it numbers it.
     """
     start = float(starts_s(programme)[stop.piece])
-    end, cut_by = _window_end(stop.piece, programme, traits, base_bpm)
+    end, cut_by = _window_end(range(stop.piece, next_stop), programme, traits, base_bpm)
     window, knee, peak = end - start, start + stop.fall.delay_s, value_at(hr_bpm, start)
 
     def drop(begin_s: float, after_s: float) -> float | None:
@@ -131,17 +139,19 @@ def describe_stop(
 
 
 def _window_end(
-    first: int, programme: Programme, traits: HeartTraits, base: FloatArray
+    pieces: range, programme: Programme, traits: HeartTraits, base: FloatArray
 ) -> tuple[float, CutBy]:
+    """Say where a fall over these pieces ends, and by what."""
     times = starts_s(programme)
-    for k in range(first, len(programme)):
+    for k in pieces:
         piece = programme[k]
         if not piece.is_recorded:
             return float(times[k]), CutBy.GAP
         rises = traits.level_bpm(piece.demand) > base[round(times[k] / STEP_S)] + 1.0
-        if k > first and (piece.activity is Activity.WORK or rises):
+        if k > pieces.start and (piece.activity is Activity.WORK or rises):
             return float(times[k]), CutBy.NEXT_EFFORT
-    return float(times[-1]), CutBy.END
+    is_last = pieces.stop == len(programme)
+    return float(times[pieces.stop]), CutBy.END if is_last else CutBy.NEXT_EFFORT
 
 
 def _mode(programme: Programme, start_s: float, span_s: float) -> Mode:
