@@ -150,7 +150,7 @@ def _laps_s(programme: Programme) -> tuple[float, ...]:
     laps, was_hard = [0.0], False
     for piece, start in zip(programme, starts_s(programme), strict=False):
         is_hard = piece.demand >= 0.75 and piece.motion.power_w is not None
-        if is_hard is not was_hard:
+        if is_hard is not was_hard and start > 0:
             laps.append(float(start))
         was_hard = is_hard
     return tuple(laps)

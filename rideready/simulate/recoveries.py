@@ -92,7 +92,7 @@ def lagged_fall_bpm(
     118.613
     """
     u = np.maximum(t_s - delay_s, 0.0)
-    if lag_s == 0:
+    if lag_s <= 1e-9 * tau_s:
         shape = np.exp(-u / tau_s)
     elif abs(tau_s - lag_s) < 1e-6 * tau_s:
         shape = (1 + u / tau_s) * np.exp(-u / tau_s)

@@ -132,7 +132,7 @@ def ride_test(_rng: np.random.Generator, rider: Strength) -> list[Piece]:
     return [
         *(_ride(360, sixty, rider), _ride(360, eighty, rider), _ride(180, ninety, rider, rpm=90.0)),
         _sit_on_bike(90),
-        _ride(300, 0.40, rider, rpm=72.0),
+        _ride(300, 0.46, rider, rpm=72.0),
     ]
 
 
