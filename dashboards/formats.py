@@ -1,0 +1,101 @@
+"""How numbers, times and durations are written: with unit, without false digits, in local time."""
+
+import datetime as dt
+import math
+
+MINUS = "\N{MINUS SIGN}"
+NOT_KNOWN = "\N{EN DASH}"
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def is_known(value: float | None) -> bool:
+    """Whether a figure could be had at all."""
+    return value is not None and math.isfinite(value)
+
+
+def whole(value: float | None) -> str:
+    """Write a figure without decimals; a dash if it could not be had."""
+    return _signless(value, 0)
+
+
+def tenths(value: float | None) -> str:
+    """Write a figure with one decimal; a dash if it could not be had."""
+    return _signless(value, 1)
+
+
+def signed_tenths(value: float | None) -> str:
+    """Write a change with its sign and one decimal."""
+    text = tenths(value)
+    return text if text == NOT_KNOWN or text.startswith(MINUS) or float(text) == 0 else f"+{text}"
+
+
+def percent(fraction: float | None) -> str:
+    """Write a fraction as whole per cent."""
+    return NOT_KNOWN if fraction is None or not math.isfinite(fraction) else f"{fraction * 100:.0f} %"
+
+
+def _signless(value: float | None, decimals: int) -> str:
+    if value is None or not math.isfinite(value):
+        return NOT_KNOWN
+    text = f"{value:.{decimals}f}"
+    # A rounded -0.04 would print as "-0.0": no such figure.
+    text = text.lstrip("-") if float(text) == 0 else text
+    return text.replace("-", MINUS)
+
+
+def half_width(se: float | None) -> float | None:
+    """Half the width of the 95 % interval of a normal estimate with this standard error."""
+    return None if se is None or not math.isfinite(se) else 1.96 * se
+
+
+def clock(seconds: float) -> str:
+    """Write a time within a session as m:ss or h:mm:ss."""
+    total = round(seconds)
+    hours, rest = divmod(total, 3600)
+    minutes, left = divmod(rest, 60)
+    return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
+
+
+def duration(seconds: float) -> str:
+    """Write how long something took, as "1 h 05 min", "42 min" or "50 s"."""
+    if seconds < 60:
+        return f"{seconds:.0f} s"
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+
+
+def wall_day(moment: dt.datetime | None) -> float:
+    """Return days since 1970-01-01 on the clock on the wall, fractions included; NaN without a date."""
+    if moment is None:
+        return math.nan
+    return moment.date().toordinal() - dt.date(1970, 1, 1).toordinal() + _share_of_day(moment)
+
+
+def date_of(wall_days: float) -> dt.date:
+    """Return the date of a number of days since 1970-01-01."""
+    return dt.date(1970, 1, 1) + dt.timedelta(days=int(wall_days))
+
+
+def _share_of_day(moment: dt.datetime) -> float:
+    return (moment.hour * 3600 + moment.minute * 60 + moment.second) / 86400
+
+
+def day(moment: dt.date | None) -> str:
+    """Write a date as "12 Sep 2026"."""
+    return "no date" if moment is None else f"{moment.day} {MONTHS[moment.month - 1]} {moment.year}"
+
+
+def day_and_time(moment: dt.datetime | None) -> str:
+    """Write a start as "12 Sep 2026, 18:05"."""
+    return "no date" if moment is None else f"{day(moment)}, {moment.hour:02d}:{moment.minute:02d}"
+
+
+def ordinal(number: int) -> str:
+    """Write 1, 2, 3 as "1st", "2nd", "3rd"."""
+    ending = "th" if number % 100 in {11, 12, 13} else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{ending}"
+
+
+def counted(number: int, one: str, many: str) -> str:
+    """Write a count with the right form of the noun."""
+    return f"{number} {one if number == 1 else many}"

@@ -1,0 +1,106 @@
+"""An address says what is on screen, and gives it back."""
+
+import datetime as dt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dashboards.urls import (
+    RecoveryFilters,
+    RecoveryKey,
+    View,
+    filters_from_controls,
+    read_filters,
+    read_selection,
+    read_session,
+    recovery_address,
+    session_address,
+    write_filters,
+    write_selection,
+)
+from rideready.model.recovery import Grade, Mode
+
+
+def _in_order(choices: type[Grade] | type[Mode]) -> st.SearchStrategy[tuple[Grade | Mode, ...]]:
+    return st.sets(st.sampled_from(choices)).map(lambda some: tuple(c for c in choices if c in some))
+
+
+@given(
+    st.builds(
+        RecoveryFilters,
+        grades=_in_order(Grade),
+        modes=_in_order(Mode),
+        device=st.one_of(
+            st.none(), st.text(min_size=1, max_size=30).filter(lambda name: name.strip() == name)
+        ),
+        since=st.one_of(st.none(), st.dates()),
+        until=st.one_of(st.none(), st.dates()),
+        view=st.sampled_from(View),
+    )
+)
+def test_filters_written_into_an_address_are_read_back(filters: RecoveryFilters) -> None:
+    assert read_filters(write_filters(filters)) == filters
+
+
+def test_an_address_without_a_query_narrows_nothing() -> None:
+    assert read_filters("") == RecoveryFilters()
+    assert read_filters(None) == RecoveryFilters()
+    assert write_filters(RecoveryFilters()) == ""
+    assert not RecoveryFilters(view=View.TABLE).is_narrowed
+
+
+def test_a_query_is_written_as_a_person_would_type_it() -> None:
+    filters = RecoveryFilters(
+        grades=(Grade.GOOD, Grade.FAIR), device="My strap", since=dt.date(2026, 9, 1), view=View.TABLE
+    )
+    assert write_filters(filters) == "?grade=good,fair&device=My%20strap&since=2026-09-01&view=table"
+
+
+@pytest.mark.parametrize(
+    ("search", "left_out"),
+    [
+        ("?grade=good,splendid", ("splendid",)),
+        ("?since=yesterday", ("yesterday",)),
+        ("?colour=red", ("colour=red",)),
+        ("?view=hologram&mode=flying", ("flying", "hologram")),
+    ],
+)
+def test_what_an_address_cannot_mean_is_kept_to_be_said(search: str, left_out: tuple[str, ...]) -> None:
+    assert read_filters(search).ignored == left_out
+
+
+def test_controls_that_are_empty_narrow_nothing() -> None:
+    assert filters_from_controls([], None, "", [None, None], "chart") == RecoveryFilters()
+    assert filters_from_controls(None, [], None, None, None) == RecoveryFilters()
+
+
+def test_controls_give_typed_filters_in_a_fixed_order() -> None:
+    filters = filters_from_controls(["fair", "good"], ["still"], "Strap", ["2026-09-01", None], "table")
+    assert filters == RecoveryFilters(
+        (Grade.GOOD, Grade.FAIR), (Mode.STILL,), "Strap", dt.date(2026, 9, 1), None, View.TABLE
+    )
+
+
+@given(st.integers(0, 10**9), st.integers(0, 10**5))
+def test_a_selection_written_into_an_address_is_read_back(session_id: int, order: int) -> None:
+    key = RecoveryKey(session_id, order)
+    assert read_selection(write_selection(key)) == key
+
+
+@pytest.mark.parametrize("fragment", ["", None, "#", "#page", "#12", "#12.", "#.3", "#12.3.4", "#-1.2"])
+def test_a_fragment_that_names_no_recovery_opens_none(fragment: str | None) -> None:
+    assert read_selection(fragment) is None
+
+
+def test_a_recovery_and_a_session_have_an_address() -> None:
+    assert recovery_address(RecoveryKey(12, 3)) == "/#12.3"
+    assert session_address(12) == "/sessions/12"
+
+
+@pytest.mark.parametrize(
+    ("pathname", "number"),
+    [("/sessions/12", 12), ("/sessions/12/", 12), ("/sessions", None), ("/sessions/x", None), (None, None)],
+)
+def test_a_path_names_a_session_only_by_its_number(pathname: str | None, number: int | None) -> None:
+    assert read_session(pathname) == number
