@@ -1,0 +1,354 @@
+"""Which column is what: from the headings, the cells, and what the rider has said."""
+
+import shlex
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from rideready.errors import BadInput, ChoiceNeeded, UnreadableFile
+from rideready.importers.decimals import DecimalMark, is_missing, is_number, number, possible_marks
+from rideready.importers.headings import Heading, read_heading
+from rideready.importers.mapping import NO_COLUMN, ColumnMapping
+from rideready.importers.sniff import Layout
+from rideready.importers.units import Unit, unit_of
+from rideready.importers.words import DEVICE, KIND, PACE, SESSION
+from rideready.model.session import CHANNELS, FloatArray
+
+#: What a heart rate can be at all, bpm; half of a column of heart rates lies within.
+_PULSE_BPM: Final = (30.0, 230.0)
+#: Cells of a column that are looked at to tell what it holds.
+_LOOK: Final = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """A column that becomes a channel.
+
+    Parameters
+    ----------
+    name
+        Name of the channel.
+    index
+        Place of the column.
+    unit
+        Unit of its values.
+    """
+
+    name: str
+    index: int
+    unit: Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """What the columns of a table are.
+
+    Parameters
+    ----------
+    channels
+        The channels, heart rate first.
+    headings
+        All columns with what their headings say.
+    mark
+        The decimal mark.
+    texts
+        Places of the columns that name kind, device and session, where there are such.
+    warnings
+        What was taken for granted.
+    """
+
+    channels: tuple[Channel, ...]
+    headings: tuple[Heading, ...]
+    mark: DecimalMark
+    texts: dict[str, int]
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """The first rows of a file and all that is known about it.
+
+    Parameters
+    ----------
+    path
+        The file, as the user named it.
+    layout
+        How it is written.
+    rows
+        Its first rows.
+    said
+        What the rider has said.
+    t_s
+        Shape of the rows: their times, s, NaN where unreadable.
+    """
+
+    path: str
+    layout: Layout
+    rows: Sequence[Sequence[str]]
+    said: ColumnMapping
+    t_s: FloatArray
+
+    def column(self, index: int, mark: DecimalMark) -> FloatArray:
+        """Return a column as numbers, one for each row, NaN where there is none."""
+        return np.array([number(row[index], mark) if index < len(row) else np.nan for row in self.rows])
+
+    def cells(self, index: int) -> list[str]:
+        """Return the cells of a column that hold something, up to a number that tells enough."""
+        found = []
+        for row in self.rows:
+            if index < len(row) and not is_missing(row[index]):
+                found.append(row[index])
+                if len(found) == _LOOK:
+                    break
+        return found
+
+    def named(self, role: str) -> int | None:
+        """Return the place of the column the rider named for a role; None if nothing was said."""
+        name = self.said.columns.get(role)
+        if name is None or name == NO_COLUMN:
+            return None
+        if name in self.layout.names:
+            return self.layout.names.index(name)
+        columns = ", ".join(self.layout.names)
+        raise BadInput(f"{self.path} has no column {name!r}", "--column", f"Its columns are {columns}")
+
+    def has_none(self, role: str) -> bool:
+        """Whether the rider said that the file has no such column."""
+        return self.said.columns.get(role) == NO_COLUMN
+
+    def headings(self) -> tuple[Heading, ...]:
+        """Return what the headings say."""
+        pairs = zip(self.layout.names, self.layout.units, strict=True)
+        return tuple(read_heading(index, name, unit) for index, (name, unit) in enumerate(pairs))
+
+
+def column_option(role: str, name: str) -> str:
+    """Write the option that names a column, ready to be pasted into a shell.
+
+    Examples
+    --------
+    >>> column_option("hr_bpm", "Pulse A")
+    '--column "hr_bpm=Pulse A"'
+    """
+    said = f"{role}={name}"
+    return f"--column {shlex.quote(said)}" if set(said) & set('"$`\\!') else f'--column "{said}"'
+
+
+def choose_columns(table: Table, time_columns: Sequence[int]) -> Columns:
+    """Tell what each column is.
+
+    Parameters
+    ----------
+    table
+        The first rows of a file.
+    time_columns
+        Places of the columns that hold the time.
+
+    Raises
+    ------
+    ChoiceNeeded
+        If more than one column may be the heart rate, or the decimal mark is open.
+    UnreadableFile
+        If a column called heart rate holds something else.
+    """
+    headings = table.headings()
+    free = [heading for heading in headings if heading.index not in time_columns]
+    mark = _decimal_mark(table, [heading.index for heading in free])
+    warnings: list[str] = []
+    channels = []
+    pulse = _pulse_column(table, free, mark)
+    if pulse is not None:
+        channels.append(Channel("hr_bpm", pulse, Unit("bpm")))
+    for name in CHANNELS[1:]:
+        heading = _one_column(table, name, free, warnings)
+        if heading is not None:
+            channels.append(Channel(name, heading.index, _unit(table, name, heading, mark, warnings)))
+    texts = {
+        role: heading.index
+        for role in (KIND, DEVICE, SESSION)
+        for heading in reversed(free)
+        if heading.is_exact and heading.may_be(role)
+    }
+    return Columns(tuple(channels), headings, mark, texts, tuple(warnings))
+
+
+def _decimal_mark(table: Table, indices: Sequence[int]) -> DecimalMark:
+    if table.said.decimal is not None:
+        return "," if table.said.decimal == "comma" else "."
+    columns = [[cell for cell in table.cells(index) if is_number(cell)] for index in indices]
+    found = [marks for marks in map(possible_marks, columns) if marks]
+    sure = {mark for marks in found if len(marks) == 1 for mark in marks}
+    if len(sure) == 1:
+        return sure.pop()
+    if len(sure) > 1:
+        # One column with points and one with commas: a comma can group thousands, and then points are decimal.
+        return "."
+    example = next((text for cells in columns if (text := _open_number(cells))), None)
+    if example is not None:
+        raise ChoiceNeeded(
+            table.path,
+            f"{example} may be a number with decimals or one in thousands",
+            ["--decimal comma", "--decimal point"],
+        )
+    return "."
+
+
+def _open_number(cells: Sequence[str]) -> str | None:
+    """Return a number whose mark may be decimal or grouping; None if the column leaves no doubt.
+
+    A point is decimal, unless it stands only in some of the numbers, always three digits before the end.
+    """
+    if len(possible_marks(cells)) < 2:
+        return None
+    marked = [cell for cell in cells if "," in cell or "." in cell]
+    has_comma = any("," in cell for cell in marked)
+    return marked[0] if has_comma or len(marked) < len(cells) else None
+
+
+def _pulse_column(table: Table, free: Sequence[Heading], mark: DecimalMark) -> int | None:
+    """Find the column of heart rates, or ask."""
+    if table.has_none("hr_bpm"):
+        return None
+    named = table.named("hr_bpm")
+    if named is not None:
+        return named
+    candidates = [h for h in free if h.may_be("hr_bpm") and table.cells(h.index)]
+    candidates = _without_copies(table, candidates)
+    if not candidates:
+        likely = [
+            h
+            for h in free
+            if not h.roles and len(set(table.cells(h.index))) > 4 and _looks_like_pulse(table, h.index, mark)
+        ]
+        if any(h.may_be("hr_bpm") for h in free) or not likely:
+            return None
+        question = "no column is called heart rate, but some could be it"
+        options = [column_option("hr_bpm", name) for name in (*(h.name for h in likely), NO_COLUMN)]
+        raise ChoiceNeeded(table.path, question, options)
+    if len(candidates) > 1:
+        question = f"{len(candidates)} columns could be the heart rate"
+        raise ChoiceNeeded(table.path, question, [column_option("hr_bpm", h.name) for h in candidates])
+    index = candidates[0].index
+    if not _looks_like_pulse(table, index, mark):
+        raise UnreadableFile(
+            table.path,
+            f"column {candidates[0].name!r} is called heart rate but does not hold beats per minute",
+            f"Name the right column with {column_option('hr_bpm', '...')}, or say "
+            f"{column_option('hr_bpm', NO_COLUMN)}",
+        )
+    return index
+
+
+def _values(table: Table, index: int, mark: DecimalMark) -> FloatArray:
+    return np.array([number(cell, mark) for cell in table.cells(index)], dtype=float)
+
+
+def _looks_like_pulse(table: Table, index: int, mark: DecimalMark) -> bool:
+    """Whether the values, absent codes aside, are what a heart can do."""
+    values = _values(table, index, mark)
+    values = values[np.isfinite(values) & (values != 0) & (values != 255)]
+    if values.size == 0:
+        return False
+    low, high = _PULSE_BPM
+    return bool(low <= np.median(values) <= high and np.percentile(values, 95) <= high + 20)
+
+
+def _without_copies(table: Table, candidates: Sequence[Heading]) -> list[Heading]:
+    """Leave out columns whose cells repeat those of an earlier candidate."""
+    kept: list[Heading] = []
+    for heading in candidates:
+        cells = [row[heading.index] for row in table.rows if heading.index < len(row)]
+        if not any(
+            cells == [row[other.index] for row in table.rows if other.index < len(row)] for other in kept
+        ):
+            kept.append(heading)
+    return kept
+
+
+def _one_column(table: Table, name: str, free: Sequence[Heading], warnings: list[str]) -> Heading | None:
+    """Find a channel's column; of several the one with a unit and a plain name, with a word about it."""
+    if table.has_none(name):
+        return None
+    named = table.named(name)
+    if named is not None:
+        return next(heading for heading in table.headings() if heading.index == named)
+    roles = (name, PACE) if name == "speed_m_s" else (name,)
+    candidates = [
+        heading
+        for heading in free
+        if any(map(heading.may_be, roles)) and any(map(is_number, table.cells(heading.index)))
+    ]
+    if name == "speed_m_s":
+        candidates += [h for h in free if h not in candidates and h.may_be(PACE) and table.cells(h.index)]
+    if not candidates:
+        return None
+
+    def merit(heading: Heading) -> tuple[bool, bool, bool]:
+        return heading.may_be(name), heading.is_exact, heading.unit is not None
+
+    best = max(candidates, key=merit)
+    others = [h.name for h in candidates if h is not best and h.may_be(name)]
+    if others:
+        option = column_option(name, others[0])
+        warnings.append(f"Column {best.name!r} was taken for {name}, not {', '.join(others)} ({option}).")
+    return best
+
+
+#: Units taken where neither heading nor values say otherwise: those of the session.
+_PLAIN: Final = {
+    "power_w": "W",
+    "cadence_rpm": "rpm",
+    "speed_m_s": "m/s",
+    "distance_m": "m",
+    "altitude_m": "m",
+    "temperature_c": "°C",
+}
+#: No session is so short in metres, nor so long in kilometres.
+_LEAST_M: Final = 200.0
+#: Nobody keeps this up for a twentieth of a session on foot, m/s; on a bike it is 25 km/h.
+_FAST_M_S: Final = 7.0
+
+
+def _unit(table: Table, name: str, heading: Heading, mark: DecimalMark, warnings: list[str]) -> Unit:
+    """Return a channel's unit; where none is named, the likelier one, with a word about it."""
+    said = unit_of(name, table.said.units.get(name, ""))
+    if said or heading.unit:
+        return said or heading.unit or Unit("")
+    guess = _PLAIN[name]
+    if heading.may_be(PACE) and not heading.may_be(name):
+        guess = "min/km"
+    elif name == "speed_m_s":
+        guess = _likely_speed_unit(table, heading.index, mark)
+    elif name == "distance_m":
+        guess = _likely_distance_unit(table.column(heading.index, mark))
+    if name not in {"power_w", "cadence_rpm"}:
+        option = f"--unit {name}={guess}"
+        warnings.append(f"Column {heading.name!r} names no unit and was read as {guess} ({option}).")
+    return unit_of(name, guess) or Unit(guess)
+
+
+def _likely_distance_unit(values: FloatArray) -> str:
+    known = values[np.isfinite(values)]
+    return "km" if known.size and float(known.max()) < _LEAST_M else "m"
+
+
+def _likely_speed_unit(table: Table, index: int, mark: DecimalMark) -> str:
+    """Compare the speeds with the way made, if it is there; else judge by their height."""
+    speed = table.column(index, mark)
+    for heading in table.headings():
+        if heading.may_be("distance_m"):
+            way = table.column(heading.index, mark)
+            unit = heading.unit or unit_of("distance_m", _likely_distance_unit(way)) or Unit("m")
+            rows = np.isfinite(way) & np.isfinite(speed) & np.isfinite(table.t_s)
+            if np.count_nonzero(rows) > 1:
+                way_m, t_s = unit.convert(way[rows]), table.t_s[rows]
+                made = (way_m[-1] - way_m[0]) / max(t_s[-1] - t_s[0], 1.0)
+                shown = float(np.mean(speed[rows]))
+                for name in ("m/s", "km/h", "mph"):
+                    factor = (unit_of("speed_m_s", name) or unit).factor
+                    if made > 0 and 0.85 < shown * factor / made < 1.18:
+                        return name
+    top = float(np.nanpercentile(speed, 95)) if np.isfinite(speed).any() else 0.0
+    return "km/h" if top > _FAST_M_S else "m/s"
