@@ -51,8 +51,8 @@ class Effort:
         Begin of the rise and end of the effort, s from the start of the session.
     knee_s
         Where the pulse begins to fall: at ``end_s`` or up to some 20 s after it, s.
-    peak_bpm
-        Heart rate at the end of the effort, bpm.
+    peak_bpm, peak_se_bpm
+        Heart rate at the end of the effort and its standard error, bpm.
     rise_bpm
         From the lowest heart rate before the rise to the peak, bpm.
     evidence
@@ -67,6 +67,7 @@ class Effort:
     end_s: float
     knee_s: float
     peak_bpm: float
+    peak_se_bpm: float
     rise_bpm: float
     evidence: Evidence
     window_s: float

@@ -21,9 +21,9 @@ STILL_CLIMBING_BPM = 12.0
 #: A fall is watched for this long at most, s.
 WINDOW_LIMIT_S = 300.0
 #: A hole in the fall up to this long, s, leaves the window open; a longer one ends it.
-LONGEST_HOLE_S = 20.0
+LONGEST_HOLE_S = 30.0
 #: The turn itself must have been recorded: this share of the 30 s from the knee on.
-LEAST_SEEN_OF_TURN = 0.4
+LEAST_SEEN_OF_TURN = 0.3
 
 
 def find_efforts(signal: CleanSignal) -> list[Effort]:
@@ -47,19 +47,26 @@ def find_efforts(signal: CleanSignal) -> list[Effort]:
     smooth = smooth_5s(hr_bpm)
     efforts: list[Effort] = []
     for fall in find_falls(hr_bpm):
-        starts = steep_starts(smooth, fall)
         last_fall_s = efforts[-1].end_s if efforts else 0.0
-        for i, steep in enumerate(starts):
-            until = starts[i + 1] if i + 1 < len(starts) else fall.bottom
-            descent = replace(fall, bottom=until, is_closed=fall.is_closed or until != fall.bottom)
-            knee = find_knee(hr_bpm, steep=steep, bottom=until)
-            last_end_s = efforts[-1].end_s if efforts else -np.inf
-            if knee is None or knee.at_s < last_end_s + LEAST_APART_S:
+        for descent, steep in _descents(smooth, fall):
+            knee = find_knee(hr_bpm, steep=steep, bottom=descent.bottom)
+            not_before_s = efforts[-1].end_s + LEAST_APART_S if efforts else 0.0
+            if knee is None or knee.at_s < not_before_s:
                 continue
             effort = _describe(signal, smooth, descent, knee, not_before_s=last_fall_s)
-            if effort is not None and effort.end_s > last_end_s + LEAST_APART_S:
+            if effort is not None and effort.end_s >= not_before_s:
                 efforts.append(effort)
     return efforts
+
+
+def _descents(smooth: FloatArray, fall: Fall) -> list[tuple[Fall, int]]:
+    """Split a fall into its descents, each with the start of its steepest half minute."""
+    starts = steep_starts(smooth, fall)
+    bottoms = [*starts[1:], fall.bottom]
+    return [
+        (replace(fall, bottom=bottom, is_closed=fall.is_closed or bottom != fall.bottom), steep)
+        for steep, bottom in zip(starts, bottoms, strict=False)
+    ]
 
 
 def _describe(
@@ -67,11 +74,11 @@ def _describe(
 ) -> Effort | None:
     """Return the effort that ends in a descent, or None if it does not count."""
     start = _start_of_rise(smooth, knee, not_before_s=not_before_s)
-    rise_bpm = knee.level_bpm - float(smooth[start])
+    rise_bpm = float(np.nanmax(smooth[start : int(knee.at_s) + 1]) - smooth[start])
     stop = _stop_of_work(signal, smooth, knee, start=start)
     end_s = knee.at_s if stop is None else min(stop.at_s, knee.at_s)
     until_s, cut_by = _watched_until(signal, descent, stop, end_s=end_s)
-    drop_bpm = knee.level_bpm - _lowest(smooth, knee.at_s, min(until_s, knee.at_s + 60.0))
+    drop_bpm = knee.level_bpm - _level_at_end(smooth, knee.at_s, min(until_s, knee.at_s + 60.0))
     seen = np.isfinite(signal.hr_bpm[int(knee.at_s) : int(knee.at_s) + 30])
     if drop_bpm < LEAST_DROP_BPM or rise_bpm < LEAST_RISE_BPM or seen.mean() < LEAST_SEEN_OF_TURN:
         return None
@@ -80,6 +87,7 @@ def _describe(
         end_s=end_s,
         knee_s=knee.at_s,
         peak_bpm=knee.level_bpm,
+        peak_se_bpm=knee.level_se_bpm,
         rise_bpm=rise_bpm,
         evidence=Evidence.HEART_RATE if stop is None else stop.evidence,
         window_s=until_s - end_s,
@@ -106,9 +114,10 @@ def _stop_of_work(signal: CleanSignal, smooth: FloatArray, knee: Knee, *, start:
     return stop
 
 
-def _lowest(smooth: FloatArray, start_s: float, end_s: float) -> float:
-    values = smooth[int(start_s) : int(end_s) + 1]
-    return float(np.nanmin(values)) if np.isfinite(values).any() else np.inf
+def _level_at_end(smooth: FloatArray, start_s: float, end_s: float) -> float:
+    """Return the mean of the last 6 s of a stretch, the lowest of which would be a noise peak, bpm."""
+    values = smooth[max(int(end_s) - 5, int(start_s)) : int(end_s) + 1]
+    return float(np.nanmean(values)) if np.isfinite(values).any() else np.inf
 
 
 def _watched_until(

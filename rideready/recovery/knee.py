@@ -14,14 +14,17 @@ import numpy as np
 
 from rideready.model.session import FloatArray
 
-TAUS_S = (15.0, 35.0, 80.0)
-LAGS_S = (0.0, 4.0, 9.0)
+TAUS_S = (15.0, 30.0, 55.0, 100.0)
+#: No recorder is without lag: it averages beats over some seconds at least.
+LAGS_S = (2.0, 5.0, 9.0)
 #: How long the pulse may stay level between the end of its rise and the knee, s.
 PLATEAUS_S = (0.0, 6.0, 12.0, 20.0)
 #: Correlation of the noise from second to second that the whitening assumes.
-NOISE_PHI = 0.75
+NOISE_PHI = 0.85
 BEFORE_S, AFTER_S = 30, 60
 _REACH_S = 140
+#: Fewer pairs of neighbouring seconds than this around a turn do not place it.
+LEAST_PAIRS = 20
 #: Smallest height of the fitted fall that counts as one, bpm.
 LEAST_FALL_BPM = 4.0
 # A slope before the knee is rarely beyond 0.5 bpm/s: a weak ridge, against noise of about 1 bpm.
@@ -36,12 +39,13 @@ class Knee:
     ----------
     at_s
         Posterior median of the knee, s on the grid's clock.
-    level_bpm
-        Heart rate there, bpm.
+    level_bpm, level_se_bpm
+        Heart rate there and its standard error, bpm.
     """
 
     at_s: float
     level_bpm: float
+    level_se_bpm: float
 
 
 @lru_cache(maxsize=1)
@@ -56,12 +60,10 @@ def _shapes() -> FloatArray:
     shapes = []
     for tau in TAUS_S:
         for lag in LAGS_S:
-            fall = 1.0 - np.exp(-after / tau)
-            if lag > 0:
-                fall = 1.0 - (tau * np.exp(-after / tau) - lag * np.exp(-after / lag)) / (tau - lag)
+            fall = 1.0 - (tau * np.exp(-after / tau) - lag * np.exp(-after / lag)) / (tau - lag)
             for plateau in PLATEAUS_S:
                 since = u + plateau
-                catching_up = np.exp(-np.maximum(since, 0.0) / lag) if lag > 0 else np.zeros_like(u)
+                catching_up = np.exp(-np.maximum(since, 0.0) / lag)
                 slope = np.where(since < 0, since - lag, -lag * catching_up)
                 shapes.append(np.stack([np.ones_like(u), slope, -fall], axis=1))
     return np.array(shapes)
@@ -82,7 +84,7 @@ def _running_products() -> FloatArray:
 
 
 def find_knee(hr_bpm: FloatArray, *, steep: int, bottom: int) -> Knee | None:
-    """Fit the turn around the start of a fall.
+    """Fit the turn at the start of a fall.
 
     Parameters
     ----------
@@ -102,26 +104,26 @@ def find_knee(hr_bpm: FloatArray, *, steep: int, bottom: int) -> Knee | None:
     last = min(max(bottom, steep + 20), steep + AFTER_S, hr_bpm.size - 1)
     y = hr_bpm[first : last + 1]
     pairs = np.isfinite(y[1:]) & np.isfinite(y[:-1])
-    if np.count_nonzero(pairs) < 20:
+    knees = np.arange(max(first + 2, steep - BEFORE_S + 5), min(steep + 21, last - 8))
+    if np.count_nonzero(pairs) < LEAST_PAIRS or not knees.size:
         return None
     white = (y[1:] - NOISE_PHI * y[:-1])[pairs]
-    knees = np.arange(max(first + 2, steep - BEFORE_S + 5), min(steep + 21, last - 8))
-    if not knees.size:
-        return None
-    log_weight, level = _weigh(knees, first, white, pairs)
+    log_weight, level_bpm, level_var = _weigh(knees, first, white, pairs)
     if not np.isfinite(log_weight).any():
         return None
     weight = np.exp(log_weight - log_weight.max())
-    by_knee = weight.sum(axis=1) / weight.sum()
-    at = int(np.searchsorted(np.cumsum(by_knee), 0.5))
-    best_level = float((weight[at] * level[at]).sum() / weight[at].sum())
-    return Knee(at_s=float(knees[at]), level_bpm=best_level)
+    weight /= weight.sum()
+    at = int(np.searchsorted(np.cumsum(weight.sum(axis=1)), 0.5))
+    here = weight[at] / weight[at].sum()
+    level = float((here * level_bpm[at]).sum())
+    between = float((weight * (level_bpm - level) ** 2).sum())
+    return Knee(float(knees[at]), level, float(np.sqrt(between + (weight * level_var).sum())))
 
 
 def _weigh(
     knees: np.ndarray, first: int, white: FloatArray, pairs: np.ndarray
-) -> tuple[FloatArray, FloatArray]:
-    """Return log posterior weight and level at the knee for each knee and shape, shape (k, n_shapes)."""
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return log posterior weight, level at the knee and its variance, each of shape (k, n_shapes)."""
     basis, gram = _basis_and_gram(knees, first, pairs)
     moment = np.einsum("ksni,n->ksi", basis, white, optimize=True)
     n, energy = white.size, float(white @ white)
@@ -135,7 +137,13 @@ def _weigh(
     height = np.where(sinks, height, coef[..., 2])
     level = np.where(sinks, level, coef[..., 0])
     log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
-    return np.where(height > LEAST_FALL_BPM, log_weight, -np.inf), level
+    level_var = (
+        np.maximum(residual, 0.05 * n)
+        / n
+        * gram[..., 2, 2]
+        / (gram[..., 0, 0] * gram[..., 2, 2] - gram[..., 0, 2] ** 2)
+    )
+    return np.where(height > LEAST_FALL_BPM, log_weight, -np.inf), level, level_var
 
 
 def _basis_and_gram(knees: np.ndarray, first: int, pairs: np.ndarray) -> tuple[FloatArray, FloatArray]:

@@ -1,6 +1,6 @@
 """Where the work stopped, as power, cadence or speed tell."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,7 +28,7 @@ class Stop:
     Parameters
     ----------
     at_s
-        First second after the drop, s.
+        Time of the drop: between the last sample of work and the first of rest, s.
     work_level
         Mean level before it, in the channel's unit.
     evidence
@@ -77,7 +77,8 @@ def find_stop(signal: CleanSignal, knee_s: float, *, not_before_s: float) -> Sto
             continue
         stop = _find_drop(values, round(knee_s), evidence, earliest=int(not_before_s))
         if stop is not None:
-            return stop
+            # A held channel drops with the first sample of rest; the stop lies half a step before it.
+            return replace(stop, at_s=stop.at_s - signal.spacing_s / 2)
     return None
 
 
