@@ -144,7 +144,8 @@ def _session(group: Sequence[_Workout], faults: Sequence[str], *, has_strap_memo
         warnings.insert(0, f"The file is damaged ({why}): {t_s[-1] / 60:.1f} min were read.")
     n_strays = sum(workout.n_strays for workout in group)
     if n_strays:
-        warnings.append(f"{n_strays} records carry no time or one of another day and were left out.")
+        what = "1 record carries" if n_strays == 1 else f"{n_strays} records carry"
+        warnings.append(f"{what} no time, or one of another day, and could not be placed.")
     warnings += samples.backward_warning()
     if samples.n_merged > _COMMON_REPEATS * samples.t_s.size:
         warnings += samples.merged_warning()
