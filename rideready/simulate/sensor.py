@@ -178,7 +178,6 @@ def sense(
     for artefact in artefacts:
         write_artefact(artefact, written, is_written, rng, limb)
     kept = _spaced(written, traits) & is_written
-    kept[0] = True
     return Sensed(np.flatnonzero(kept).astype(float), written[kept], tuple(artefacts))
 
 

@@ -129,6 +129,34 @@ def test_moving_on_and_the_wrist_take_off_what_they_were_told() -> None:
     assert means["still", "simulated wrist optical sensor"] == pytest.approx(36)
 
 
+def test_later_recoveries_of_a_session_change_as_told() -> None:
+    spread = Spread(day_sd_bpm=0.0, recovery_sd_bpm=0.0, se_low_bpm=0.0, se_high_bpm=0.0, per_order_bpm=-0.5)
+    table = simulated_recovery_table(_rng(), spread=spread, starts=Starts(session_sd=0.0, recovery_sd=0.0))
+
+    assert np.asarray(table["hrr60_bpm"]) == pytest.approx(38 - 0.5 * (np.asarray(table["order"]) - 1))
+
+
+def test_outliers_come_as_often_and_as_far_as_told() -> None:
+    spread = Spread(
+        day_sd_bpm=0.0,
+        recovery_sd_bpm=0.0,
+        se_low_bpm=0.0,
+        se_high_bpm=0.0,
+        per_order_bpm=0.0,
+        outlier_share=0.1,
+        outlier_sd_bpm=12.0,
+    )
+    table = simulated_recovery_table(
+        _rng(), weeks=200, spread=spread, starts=Starts(session_sd=0.0, recovery_sd=0.0)
+    )
+    off = np.asarray(table["hrr60_bpm"]) - 38
+    n = off.size
+
+    outliers = off[np.abs(off) > 1e-9]
+    assert outliers.size / n == pytest.approx(0.1, abs=4 * np.sqrt(0.09 / n))
+    assert outliers.std() == pytest.approx(12.0, abs=4 * 12 / np.sqrt(2 * outliers.size))
+
+
 def test_lost_weeks_are_empty_and_the_rest_keeps_its_number() -> None:
     table = simulated_recovery_table(_rng(), weeks=12, sessions_per_week=3, lost_weeks=(7,))
 

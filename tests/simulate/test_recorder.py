@@ -3,14 +3,17 @@
 import datetime as dt
 
 import numpy as np
+import pytest
 
 from rideready.model.session import Kind, Pause
 from rideready.simulate.channels import Place
+from rideready.simulate.faults import Fault, FaultRate
 from rideready.simulate.programme import Activity, Motion, Piece, Posture
 from rideready.simulate.recorder import Occasion, SimulatedSession, record
 from rideready.simulate.sensor import SensorTraits
 from rideready.simulate.traits import HeartTraits
 
+LOCKING = SensorTraits("simulated", faults=(FaultRate(Fault.CADENCE_LOCK, 60.0, 30, 40),))
 HEART = HeartTraits(54, 181, tau_spread=0.0, longest_delay_s=0.0, slow_share=0.0, drift_bpm=0.0)
 CLEAN = SensorTraits("simulated test sensor", lag_s=0.0, noise_sd_bpm=0.0)
 START = dt.datetime(2026, 9, 1, 15, 0, tzinfo=dt.UTC)
@@ -65,3 +68,17 @@ def test_hidden_channels_show_neither_in_the_session_nor_in_the_truth() -> None:
 def test_laps_are_pressed_at_both_ends_of_a_hard_ride() -> None:
     assert _recorded(RIDE, SIT, RIDE, SIT).laps_s == (0.0, 200.0, 320.0, 520.0)
     assert _recorded(SIT, RIDE, SIT).laps_s == (0.0, 120.0, 320.0)
+
+
+@pytest.mark.parametrize(("kind", "per_min"), [(Kind.RUN, 164), (Kind.BIKE, 82)])
+def test_a_lock_follows_both_feet_of_a_runner_and_the_crank_of_a_cyclist(kind: Kind, per_min: int) -> None:
+    run = Piece(600, 0.6, motion=Motion(None, 82.0, 2.5))
+    occasion = Occasion("test", kind, START, "Europe/Oslo", Place(284, 12, 14))
+
+    found = record([run], HEART, LOCKING, occasion, np.random.default_rng(4))
+
+    assert len(found.artefacts) >= 3
+    for lock in found.artefacts:
+        seen = found.session.hr_bpm[lock.start_s : lock.end_s + 1]
+        # Cadence wavers by 1.5 %; 130 bpm is the pulse.
+        assert np.median(seen) == pytest.approx(per_min, abs=0.05 * per_min)

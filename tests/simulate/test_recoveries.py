@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
@@ -52,6 +52,7 @@ def test_the_formula_is_smooth_where_lag_meets_tau() -> None:
 
 
 @settings(max_examples=100)
+@example(tau_s=20.0, delay_s=0.0, lag_s=2.2e-311)
 @given(tau_s=st.floats(20, 120), delay_s=st.floats(0, 15), lag_s=st.floats(0, 8))
 def test_more_lag_never_reads_lower(tau_s: float, delay_s: float, lag_s: float) -> None:
     t = np.arange(0.0, 181.0)
@@ -119,6 +120,13 @@ def test_the_true_drop_is_the_hearts_own_without_lag_or_noise() -> None:
 
     # science-values 1.2: HRR60 of curve A is 66.387, to 0.001.
     assert found.truth.hrr60_bpm == pytest.approx(66.387, abs=0.001)
+
+
+def test_a_delay_takes_its_time_off_the_true_drop() -> None:
+    (found,) = simulated_recoveries(_rng(), 1, tau_s=(50, 50), delay_s=(10, 10), amplitude_bpm=(95, 95))
+
+    # By hand: 95 (1 - e^(-50/50)) = 60.0515
+    assert found.truth.hrr60_bpm == pytest.approx(60.0515, abs=0.001)
 
 
 def test_spacing_thins_the_samples() -> None:

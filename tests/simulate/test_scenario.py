@@ -64,6 +64,13 @@ def test_names_are_the_local_date_and_what_was_done(autumn: list[SimulatedSessio
     assert all(s.name.startswith(_day(s).isoformat() + "-") for s in autumn)
 
 
+def test_sessions_start_after_work_or_on_weekend_mornings(autumn: list[SimulatedSession]) -> None:
+    for s in autumn:
+        assert s.session.start_utc is not None
+        local = s.session.start_utc.astimezone(ZoneInfo("Europe/Oslo"))
+        assert local.hour == (10 if local.weekday() >= 5 else 17)
+
+
 def test_every_device_says_that_it_is_simulated_and_most_are_chest_straps(
     autumn: list[SimulatedSession], partner: list[SimulatedSession]
 ) -> None:

@@ -104,9 +104,10 @@ def test_the_end_of_easier_work_after_hard_work_is_a_stop_of_its_own() -> None:
 
 
 def test_ripples_under_five_bpm_are_no_recoveries() -> None:
-    ripples = [Piece(20, demand) for demand in (0.8, 0.74, 0.8, 0.74, 0.8)]
+    # Each dip runs from 162 towards 154 bpm and loses 2 bpm in 20 s.
+    ripples = [Piece(200, 0.8), Piece(20, 0.74), Piece(200, 0.8), Piece(20, 0.74), Piece(200, 0.8)]
 
-    assert [r.stop_s for r in _recoveries([*ripples, _still(60)])] == [100]
+    assert [r.stop_s for r in _recoveries([*ripples, _still(60)])] == [640]
 
 
 def test_recoveries_are_numbered_by_time() -> None:
