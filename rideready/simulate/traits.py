@@ -119,7 +119,6 @@ class Fall:
         118.613
         """
         u = np.maximum(since_stop_s - self.delay_s, 0.0)
-        shape = (1 - self.slow_share) * np.exp(-u / self.tau_s) + self.slow_share * np.exp(
-            -u / self.slow_tau_s
-        )
-        return end_bpm + (start_bpm - end_bpm) * shape
+        fast = (1 - self.slow_share) * np.exp(-u / self.tau_s)
+        slow = self.slow_share * np.exp(-u / self.slow_tau_s)
+        return end_bpm + (start_bpm - end_bpm) * (fast + slow)
