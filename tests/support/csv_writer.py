@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from rideready.model.session import Session
+from rideready.model.session import Kind, Session
 
 
 def _shown(value: float, decimals: int, *, mark: str = ".") -> str:
@@ -33,6 +33,13 @@ _GERMAN = {
     "distance_m": ("Strecke (km)", 0.001, 5),
     "altitude_m": ("Höhe (m)", 1.0, 1),
     "temperature_c": ("Temperatur (°C)", 1.0, 0),
+}
+#: Kind to its English and German word.
+_SPORTS = {kind: (kind.value, kind.value) for kind in Kind} | {
+    Kind.BIKE: ("cycling", "Radfahren"),
+    Kind.RUN: ("running", "Laufen"),
+    Kind.TEST: ("step test", "Test"),
+    Kind.STRENGTH: ("strength training", "Krafttraining"),
 }
 
 
@@ -60,24 +67,26 @@ def _table(columns: list[tuple[str, list[str]]], delimiter: str) -> str:
 
 
 def english_csv(session: Session) -> bytes:
-    """Comma, decimal point, ISO 8601 time with its offset, elapsed seconds; UTF-8."""
+    """Two lines above the headings, comma, decimal point, ISO 8601 time with its offset, elapsed seconds."""
     columns = [
         ("time", [when.isoformat() for when in _local_times(session)]),
         ("elapsed_s", [_shown(t, 0) for t in session.t_s.tolist()]),
         *_columns(session, _ENGLISH, "."),
     ]
-    return _table(columns, ",").encode("utf-8")
+    above = f"sport,{_SPORTS[session.kind][0]}\ndevice,{session.device or ''}\n"
+    return (above + _table(columns, ",")).encode("utf-8")
 
 
 def german_csv(session: Session) -> bytes:
-    """Semicolon, decimal comma, local date and time apart and without a zone, units in headers; UTF-8 with BOM."""
+    """Two lines above the headings, semicolon, decimal comma, units, local date and time without a zone; BOM."""
     times = _local_times(session)
     columns = [
         ("Datum", [when.strftime("%d.%m.%Y") for when in times]),
         ("Uhrzeit", [when.strftime("%H:%M:%S") for when in times]),
         *_columns(session, _GERMAN, ","),
     ]
-    return _table(columns, ";").encode("utf-8-sig")
+    above = f"Sportart;{_SPORTS[session.kind][1]}\nGerät;{session.device or ''}\n"
+    return (above + _table(columns, ";")).encode("utf-8-sig")
 
 
 #: Layouts by name.

@@ -19,13 +19,13 @@ SAMPLES = Path(__file__).resolve().parents[2] / "sample_sessions"
 #: Seed of the generator; another one gives another autumn.
 SEED = 20261219
 
-#: Sessions written as CSV; all others are FIT. The German layout writes the day before the
-#: month, so it takes days after the 12th, which can be read in one way only.
+#: Sessions written as CSV; all others are FIT. FIT has no word for a step test, CSV has. The German
+#: layout writes the day before the month, so it takes days after the 12th, which read in one way only.
 _ENGLISH = {
+    "2026-09-05-step-test",
     "2026-09-10-bike-and-circuit",
-    "2026-10-03-ride-test",
     "2026-10-24-interval-bike",
-    "2026-11-05-bike-and-circuit",
+    "2026-10-31-step-test",
 }
 _GERMAN = {"2026-09-14-bike-and-circuit", "2026-09-27-hill-run", "2026-10-20-bike-and-circuit"}
 
