@@ -2,15 +2,53 @@
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+from typing import Final
 
-from rideready.services.context import Context
-from rideready.services.importing import ImportProgress, ImportReport
+from platformdirs import user_data_path
+
+from rideready.errors import BadInput, StoreProblem
+from rideready.model.rider import Rider, Sex
+from rideready.services.context import Context, open_context
+from rideready.services.importing import ImportProgress, ImportReport, import_paths
+from rideready.services.sessions import list_sessions
+from rideready.store.connect import open_store, place_of
+from rideready.store.riders import add_rider, rider_names, set_numbers
+from rideready.store.settings import IS_SIMULATED, get_setting, set_setting
+
+#: The invented rider of the samples, with the numbers they were simulated for.
+RUNA: Final = Rider(
+    name="Runa Vell", max_hr_bpm=181, resting_hr_bpm=54, standing_hr_bpm=68, age_years=41, sex=Sex.FEMALE
+)
+#: The day her numbers are dated with: the first of her autumn.
+FIRST_DAY: Final = dt.date(2026, 8, 24)
+
+
+def demo_path() -> Path:
+    """Where the demo store lies if no file is named."""
+    return user_data_path("rideready") / "demo.sqlite"
+
+
+def samples_path() -> Path:
+    """Where the sample sessions lie: inside an installed package, or at the top of a checkout.
+
+    Raises
+    ------
+    StoreProblem
+        If they are in neither place.
+    """
+    package = Path(__file__).resolve().parents[1]
+    for place in (package / "sample_sessions", package.parent / "sample_sessions"):
+        if place.is_dir():
+            return place
+    raise StoreProblem("the sample sessions are missing", str(package), "Install rideready again")
 
 
 def open_demo(
     store: Path | None = None,
     *,
+    rider: str | None = None,
     today: dt.date | None = None,
     progress: Callable[[ImportProgress], None] | None = None,
 ) -> tuple[Context, ImportReport]:
@@ -19,10 +57,49 @@ def open_demo(
     Parameters
     ----------
     store
-        File of the demo store; None takes ``demo.sqlite`` in the user's data folder.
+        File of the demo store; None takes `demo_path`.
+    rider
+        Name of the rider; None takes the invented one of the samples.
     today
-        The day taken as today; None takes the clock's.
+        The day taken as today; None takes the day of the last sample session.
     progress
         Called after each sample.
+
+    Raises
+    ------
+    BadInput
+        If the file is a store that somebody uses.
     """
-    raise NotImplementedError
+    place = place_of(store or demo_path())
+    _prepare(place)
+    context = open_context(place, rider=rider or RUNA.name, today=today or FIRST_DAY)
+    report = import_paths(context, [samples_path()], progress=progress)
+    if today is None:
+        days = [row.start_local.date() for row in list_sessions(context) if row.start_local is not None]
+        context = replace(context, today=max(days, default=FIRST_DAY))
+    return context, report
+
+
+def _prepare(place: Path) -> None:
+    """Mark a new store as simulated and put the invented rider in it."""
+    store = open_store(place)
+    try:
+        with store.writing() as connection:
+            if get_setting(connection, IS_SIMULATED) == "yes":
+                return
+            if rider_names(connection):
+                raise BadInput(
+                    "this is a store that somebody uses", str(place), "Name another file for the demo"
+                )
+            set_setting(connection, IS_SIMULATED, "yes")
+            rider_id = add_rider(connection, RUNA.name)
+            numbers = {
+                "max_hr_bpm": RUNA.max_hr_bpm,
+                "resting_hr_bpm": RUNA.resting_hr_bpm,
+                "standing_hr_bpm": RUNA.standing_hr_bpm,
+                "age_years": RUNA.age_years,
+                "sex": RUNA.sex,
+            }
+            set_numbers(connection, rider_id, numbers, FIRST_DAY)
+    finally:
+        store.close()

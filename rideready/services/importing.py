@@ -1,75 +1,54 @@
 """Bring files in: read, recognise, analyse, store, and say what happened to each."""
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+import datetime as dt
+import hashlib
+from collections.abc import Callable, Iterable
+from contextlib import closing
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
 
+from sqlalchemy import Connection
+
+from rideready.importers.fingerprint import could_match, more_complete, same_session
+from rideready.importers.mapping import ColumnMapping
+from rideready.importers.registry import READER_VERSION, find_workout_files
 from rideready.services.context import Context
+from rideready.services.import_report import FileNote, ImportProgress, ImportReport
+from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
+from rideready.services.workers import spread
+from rideready.store.riders import current_rider
+from rideready.store.sessions import add_session, fingerprints_near, load_session, replace_session
+from rideready.store.sources import (
+    SourceFile,
+    all_mappings,
+    find_source,
+    remember_mapping,
+    remember_source,
+)
+from rideready.store.values import local_time
+
+__all__ = ["FileNote", "ImportProgress", "ImportReport", "import_paths"]
 
 
-@dataclass(frozen=True, slots=True)
-class FileNote:
-    """Something to say about one file.
+@dataclass(slots=True)
+class _Outcome:
+    """What became of one file, gathered while it is dealt with."""
 
-    Parameters
-    ----------
-    file
-        The file, as the rider named it.
-    reason
-        One sentence.
-    """
+    source: SourceFile | None = None  # unless it is known from an earlier import
+    original: "_Outcome | None" = None  # of the first file of these bytes in this import
+    stored: list[int] = field(default_factory=list)
+    known: list[int] = field(default_factory=list)
+    is_unchanged: bool = False
+    unreadable: str | None = None
+    warnings: list[str] = field(default_factory=list)
 
-    file: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class ImportReport:
-    """What became of the files.
-
-    Parameters
-    ----------
-    stored
-        Sessions that are new in the store.
-    duplicates
-        Sessions that were there already, those of unchanged files included.
-    unchanged
-        Files known from an earlier import, which were not read again.
-    unreadable
-        Files that gave no session, and why.
-    warnings
-        What the rider should know about files that did.
-    session_ids
-        Numbers of the new sessions.
-    """
-
-    stored: int
-    duplicates: int
-    unchanged: int
-    unreadable: tuple[FileNote, ...]
-    warnings: tuple[FileNote, ...]
-    session_ids: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ImportProgress:
-    """How far an import has come.
-
-    Parameters
-    ----------
-    done, total
-        Files finished and files in all.
-    file
-        The file just finished.
-    outcome
-        ``stored``, ``duplicate``, ``unchanged`` or ``unreadable``.
-    """
-
-    done: int
-    total: int
-    file: str
-    outcome: str
+    @property
+    def word(self) -> str:
+        if self.unreadable is not None:
+            return "unreadable"
+        if self.is_unchanged:
+            return "unchanged"
+        return "stored" if self.stored else "duplicate"
 
 
 def import_paths(
@@ -77,17 +56,173 @@ def import_paths(
     paths: Iterable[Path],
     *,
     progress: Callable[[ImportProgress], None] | None = None,
-    mapping: Mapping[str, Any] | None = None,
+    mapping: ColumnMapping | None = None,
 ) -> ImportReport:
     """Import files and folders.
 
+    Each session is stored in a transaction of its own: a break at any moment leaves only whole
+    sessions, and the next import goes on where this one stopped.
+
     Parameters
     ----------
+    ctx
+        Store and rider.
     paths
         Files, taken as they are, and folders, searched through for recordings.
     progress
         Called after each file.
     mapping
-        Column meaning and other choices for files that can be read in more than one way.
+        What the rider has said about the columns of tables that can be read in more than one way;
+        remembered for files of the same shape.
+
+    Returns
+    -------
+    ImportReport
+        What became of each file.
     """
-    raise NotImplementedError
+    files = find_workout_files(paths)
+    said = mapping or ColumnMapping()
+    outcomes: dict[Path, _Outcome] = {}
+    first_of: dict[str, _Outcome] = {}  # by content, so that a copy is not read beside its original
+    for path in files:
+        outcomes[path] = outcome = _look_at(ctx, path, said)
+        if outcome.source is not None:
+            outcome.original = first_of.setdefault(outcome.source.sha256, outcome)
+    to_read = [path for path, outcome in outcomes.items() if outcome.original is outcome]
+    with closing(spread(prepare, _tasks(ctx, to_read, said), if_killed=refuse)) as results:
+        for done, (path, outcome) in enumerate(outcomes.items(), start=1):
+            if outcome.original is outcome:
+                _store(ctx, next(results), outcome)
+            elif outcome.original is not None:
+                outcome.unreadable = outcome.original.unreadable
+                outcome.known = [*outcome.original.known, *outcome.original.stored]
+            if progress is not None:
+                progress(ImportProgress(done, len(files), str(path), outcome.word))
+    return _report(outcomes)
+
+
+def _look_at(ctx: Context, path: Path, said: ColumnMapping) -> _Outcome:
+    """Say what is known about a file before it is read; with its source if it has to be."""
+    try:
+        source = _describe(path)
+    except OSError as error:
+        return _Outcome(unreadable=reason_of(error))
+    with ctx.store.reading() as connection:
+        before = find_source(connection, ctx.rider_id, source.sha256)
+    # What could not be read before may be readable with what the rider says now.
+    is_settled = before is not None and (before.unreadable_because is None or said == ColumnMapping())
+    if before is None or not is_settled or before.reader_version != READER_VERSION:
+        return _Outcome(source=source)
+    return _Outcome(
+        known=list(before.session_ids),
+        is_unchanged=before.unreadable_because is None,
+        unreadable=before.unreadable_because,
+    )
+
+
+def _tasks(ctx: Context, paths: list[Path], said: ColumnMapping) -> list[Task]:
+    with ctx.store.reading() as connection:
+        rider, remembered = current_rider(connection, ctx.rider_id), all_mappings(connection)
+    return [Task(path, rider, said, remembered) for path in paths]
+
+
+def _store(ctx: Context, result: Prepared | Refused, outcome: _Outcome) -> None:
+    """Store what came of a file: each session in a transaction of its own, the file with the last."""
+    source = outcome.source
+    if source is None:
+        return
+    if isinstance(result, Refused):
+        outcome.unreadable = result.reason
+        if result.is_final:
+            with ctx.store.writing() as connection:
+                refused = replace(source, unreadable_because=result.reason)
+                remember_source(connection, ctx.rider_id, refused)
+        return
+    for ready in result.sessions:
+        with ctx.store.writing() as connection:
+            _store_session(connection, ctx.rider_id, ready, outcome)
+            if ready is result.sessions[-1]:
+                found = (*outcome.known, *outcome.stored)
+                remember_source(connection, ctx.rider_id, replace(source, session_ids=found))
+                if result.shape is not None and result.mapping:
+                    remember_mapping(connection, result.shape, result.mapping)
+
+
+def _store_session(connection: Connection, rider_id: int, ready: Ready, outcome: _Outcome) -> None:
+    """Store a session unless it is there already; inside one transaction, so that nobody comes between."""
+    twin = _find_twin(connection, rider_id, ready)
+    if twin is None:
+        outcome.stored.append(
+            add_session(
+                connection,
+                rider_id,
+                ready.session,
+                fingerprint=ready.fingerprint,
+                analysis=ready.analysis,
+            )
+        )
+        outcome.warnings.extend(ready.session.warnings)
+        return
+    outcome.known.append(twin.session_id)
+    if twin.is_less:
+        replace_session(
+            connection,
+            twin.session_id,
+            ready.session,
+            fingerprint=ready.fingerprint,
+            analysis=ready.analysis,
+        )
+        outcome.warnings.append(f"It holds more of session {twin.session_id}, and took its place.")
+
+
+@dataclass(frozen=True, slots=True)
+class _Twin:
+    """The same session in the store, and whether that recording holds less."""
+
+    session_id: int
+    is_less: bool
+
+
+def _find_twin(connection: Connection, rider_id: int, ready: Ready) -> _Twin | None:
+    """Find the same session in the store, whatever file it came from."""
+    start = local_time(ready.session.start_utc, ready.session.zone)
+    near = fingerprints_near(connection, rider_id, None if start is None else start.date())
+    for number, known in near:
+        if could_match(known, ready.fingerprint):
+            there = load_session(connection, number)
+            if same_session(there, ready.session):
+                return _Twin(number, more_complete(there, ready.session) is ready.session)
+    return None
+
+
+def _describe(path: Path) -> SourceFile:
+    """Read what tells a file from any other."""
+    digest = hashlib.sha256()
+    with path.open("rb") as stream:
+        while block := stream.read(1 << 20):
+            digest.update(block)
+        facts = path.stat()
+    return SourceFile(
+        sha256=digest.hexdigest(),
+        path=str(path.absolute()),
+        size=facts.st_size,
+        modified_utc=dt.datetime.fromtimestamp(facts.st_mtime, dt.UTC),
+        reader_version=READER_VERSION,
+    )
+
+
+def _report(outcomes: dict[Path, _Outcome]) -> ImportReport:
+    return ImportReport(
+        stored=sum(len(outcome.stored) for outcome in outcomes.values()),
+        duplicates=sum(len(outcome.known) for outcome in outcomes.values()),
+        unchanged=sum(outcome.is_unchanged for outcome in outcomes.values()),
+        unreadable=tuple(
+            FileNote(str(path), outcome.unreadable)
+            for path, outcome in outcomes.items()
+            if outcome.unreadable is not None
+        ),
+        warnings=tuple(
+            FileNote(str(path), warning) for path, outcome in outcomes.items() for warning in outcome.warnings
+        ),
+        session_ids=tuple(number for outcome in outcomes.values() for number in outcome.stored),
+    )

@@ -4,12 +4,24 @@ import datetime as dt
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from rideready.model.recovery import Grade, Mode
+import numpy as np
+
+from rideready.errors import NotInStore
+from rideready.intensity import target_bpm
+from rideready.model.recovery import Grade, Mode, RecoveryFit
 from rideready.model.session import FloatArray
+from rideready.recovery.curves import lagged_unit_fall, recovery_curve
 from rideready.services.context import Context
+from rideready.signal.clean import clean
+from rideready.store.recoveries import recovery_rows
+from rideready.store.riders import current_rider
+from rideready.store.sessions import load_session, session_row
 from rideready.store.values import RecoveryRow
 
 __all__ = ["RecoveryRow", "RecoveryView", "list_recoveries", "recovery_view"]
+
+#: How much of the time before the end of the effort is shown, s.
+LEAD_S = 30.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,8 +36,11 @@ class RecoveryView:
         Samples as they came, from 30 s before to the end of the window.
     clean_t_s, clean_hr_bpm
         The same on the 1 s grid, NaN where a second is not trusted.
-    curve_t_s, curve_bpm, curve_low_bpm, curve_high_bpm
-        Fitted curve and its 95 % band; empty if no fit was possible.
+    curve_t_s, curve_bpm
+        Fitted curve over the window; empty if no fit was possible.
+    curve_low_bpm, curve_high_bpm
+        Lower and upper envelope of the fitted curve and those at the two ends of the time constant's
+        95 % interval, each with its levels fitted to the samples anew; empty likewise.
     settle_bpm
         The rider's settle level, bpm; None while the reserve is unknown.
     sentences
@@ -53,18 +68,100 @@ def list_recoveries(
     grades: Collection[Grade] | None = None,
     modes: Collection[Mode] | None = None,
 ) -> list[RecoveryRow]:
-    """List recoveries by time, oldest first.
+    """List recoveries by time, oldest first; those of sessions without a clock come last.
 
     Parameters
     ----------
+    ctx
+        Store and rider.
     since, until
         First and last local day of the session; None leaves the side open.
     grades, modes
         Only these; None takes all.
     """
-    raise NotImplementedError
+    with ctx.store.reading() as connection:
+        return recovery_rows(connection, ctx.rider_id, since=since, until=until, grades=grades, modes=modes)
 
 
 def recovery_view(ctx: Context, session_id: int, order: int) -> RecoveryView:
-    """Show one recovery; raises `NotInStore` if it is not there."""
-    raise NotImplementedError
+    """Show one recovery.
+
+    Parameters
+    ----------
+    ctx
+        Store and rider.
+    session_id, order
+        Its address: the session, and 1 for the first recovery in it.
+
+    Raises
+    ------
+    NotInStore
+        If there is no such session, or it has fewer recoveries.
+    """
+    with ctx.store.reading() as connection:
+        session_row(connection, ctx.rider_id, session_id)
+        rows = recovery_rows(connection, ctx.rider_id, session_id=session_id)
+        session = load_session(connection, session_id)
+        rider = current_rider(connection, ctx.rider_id)
+    row = next((row for row in rows if row.recovery.order == order), None)
+    if row is None:
+        raise NotInStore(
+            f"session {session_id} has no recovery {order}; it has {len(rows)}",
+            what_to_do=f"List them with: rideready session {session_id}",
+        )
+    recovery = row.recovery
+    signal = clean(session)
+    raw_t_s, raw_hr_bpm = _window(session.t_s, session.hr_bpm, recovery.end_of_effort_s, recovery.window_s)
+    clean_t_s, clean_hr_bpm = _window(signal.t_s, signal.hr_bpm, recovery.end_of_effort_s, recovery.window_s)
+    curve_t_s = np.arange(0.0, recovery.window_s + 0.5) if recovery.fit is not None else np.empty(0)
+    curve, low, high = _curve_and_band(recovery.fit, curve_t_s, clean_t_s, clean_hr_bpm)
+    return RecoveryView(
+        row=row,
+        raw_t_s=raw_t_s,
+        raw_hr_bpm=raw_hr_bpm,
+        clean_t_s=clean_t_s,
+        clean_hr_bpm=clean_hr_bpm,
+        curve_t_s=curve_t_s,
+        curve_bpm=curve,
+        curve_low_bpm=low,
+        curve_high_bpm=high,
+        settle_bpm=target_bpm(rider.settle_reserve, rider),
+        sentences=tuple(reason.sentence for reason in recovery.reasons),
+    )
+
+
+def _window(
+    t_s: FloatArray, hr_bpm: FloatArray, end_s: float, window_s: float
+) -> tuple[FloatArray, FloatArray]:
+    """Cut the samples of one recovery out, times counted from the end of the effort."""
+    low, high = np.searchsorted(t_s, [end_s - LEAD_S, end_s + window_s + 1e-9])
+    return t_s[low:high] - end_s, hr_bpm[low:high]
+
+
+def _curve_and_band(
+    fit: RecoveryFit | None, at_s: FloatArray, clean_t_s: FloatArray, clean_hr_bpm: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Draw the fitted curve, and the envelope of it and its neighbours at the ends of tau's interval."""
+    if fit is None:
+        return at_s, at_s, at_s
+    curve = recovery_curve(
+        at_s,
+        end_bpm=fit.end_bpm,
+        amplitude_bpm=fit.amplitude_bpm,
+        tau_s=fit.tau_s,
+        delay_s=fit.delay_s,
+        lag_s=fit.lag_s,
+    )
+    fitted = (clean_t_s >= 0) & (clean_t_s <= fit.window_s) & np.isfinite(clean_hr_bpm)
+    if np.count_nonzero(fitted) < 2:
+        return curve, curve, curve
+    curves = [curve]
+    for tau_s in (fit.tau_low_s, fit.tau_high_s):
+        shapes = [
+            lagged_unit_fall(t_s, tau_s=tau_s, delay_s=fit.delay_s, lag_s=fit.lag_s)
+            for t_s in (clean_t_s[fitted], at_s)
+        ]
+        seen, drawn = (np.column_stack([np.ones_like(shape), shape]) for shape in shapes)
+        levels, *_ = np.linalg.lstsq(seen, clean_hr_bpm[fitted], rcond=None)
+        curves.append(drawn @ levels)
+    return curve, np.min(curves, axis=0), np.max(curves, axis=0)

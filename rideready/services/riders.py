@@ -1,11 +1,22 @@
 """Whose numbers these are, where they come from, and what changes when they do."""
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, replace
+from pathlib import Path
 from typing import Any
 
+from sqlalchemy import Connection
+
+from rideready.errors import BadInput
+from rideready.intensity import MaximumEquation, predicted_maximum_bpm
 from rideready.model.rider import Rider
+from rideready.services.analysis import refresh
 from rideready.services.context import Context
+from rideready.store.connect import open_store
+from rideready.store.riders import add_rider as add_rider_row
+from rideready.store.riders import current_rider, dated_numbers, rename_rider, rider_names, set_numbers
+from rideready.store.sessions import session_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,17 +28,17 @@ class NumberSource:
     name
         Field of `Rider`.
     value
-        The number or word.
+        The number or word; None where the rider took it back.
     day
-        When it was set; None for a number worked out from others.
+        When it was entered or seen; None for a number worked out from others.
     source
-        ``entered``, ``predicted from age`` or ``seen in session 12``.
+        ``entered``, ``predicted from age (...)`` or ``seen in session 12``.
     is_used
         Whether analysis rests on it.
     """
 
     name: str
-    value: float | str
+    value: float | str | None
     day: dt.date | None
     source: str
     is_used: bool
@@ -35,19 +46,133 @@ class NumberSource:
 
 def get_rider(ctx: Context) -> Rider:
     """Return the rider as the newest numbers have it."""
-    raise NotImplementedError
+    with ctx.store.reading() as connection:
+        return current_rider(connection, ctx.rider_id)
 
 
-def update_rider(ctx: Context, **changes: Any) -> Rider:
-    """Set numbers by field name of `Rider` and work everything out again; raises `BadInput`."""
-    raise NotImplementedError
+def update_rider(
+    ctx: Context, *, progress: Callable[[int, int], None] | None = None, **changes: Any
+) -> Rider:
+    """Set numbers and work everything out again that depends on them.
+
+    Parameters
+    ----------
+    ctx
+        Store and rider; the numbers are dated with its today.
+    progress
+        Called with the number of sessions worked out again and in all.
+    **changes
+        Field of `Rider` to its new value; None takes a number back.
+
+    Returns
+    -------
+    Rider
+        As it is now.
+
+    Raises
+    ------
+    BadInput
+        If a number cannot be a person's, or the name is another rider's; nothing is changed then.
+    """
+    unknown = set(changes) - {field.name for field in fields(Rider)}
+    if unknown:
+        raise TypeError(f"a rider has no {', '.join(sorted(unknown))}")
+    with ctx.store.writing() as connection:
+        _write(connection, ctx, changes)
+    refresh(ctx, progress=progress)
+    return get_rider(ctx)
 
 
-def rider_sources(ctx: Context) -> list[NumberSource]:
-    """List every number with its source, the one in use first, older ones after it."""
-    raise NotImplementedError
+def add_rider(store: Path | None, name: str) -> None:
+    """Add a rider to a store.
+
+    Parameters
+    ----------
+    store
+        As in `open_context`; made if it is not there.
+    name
+        Another than those of the riders in it.
+
+    Raises
+    ------
+    BadInput
+        If the name is empty or taken.
+    """
+    if not name.strip():
+        raise BadInput("a rider needs a name", what_to_do="Give one, such as: rideready rider --add Tam")
+    opened = open_store(store)
+    try:
+        with opened.writing() as connection:
+            add_rider_row(connection, name)
+    finally:
+        opened.close()
 
 
 def list_riders(ctx: Context) -> list[str]:
-    """Names of the riders in the store."""
-    raise NotImplementedError
+    """Names of the riders in the store, in the order they were added."""
+    with ctx.store.reading() as connection:
+        return list(rider_names(connection).values())
+
+
+def rider_sources(ctx: Context) -> list[NumberSource]:
+    """List every number with its source: per field the newest entry first, then the older ones.
+
+    For the maximum, what age predicts and the highest 5 s mean in the recordings follow. A seen
+    maximum above the one in use is shown, and never put in its place in silence.
+    """
+    with ctx.store.reading() as connection:
+        entered = dated_numbers(connection, ctx.rider_id)
+        rider = current_rider(connection, ctx.rider_id)
+        sessions = session_rows(connection, ctx.rider_id)
+    sources: list[NumberSource] = []
+    for field in (field.name for field in fields(Rider)):
+        newest_first = [number for number in reversed(entered) if number.field == field]
+        sources += [
+            NumberSource(field, number.value, number.day, "entered", is_used=index == 0)
+            for index, number in enumerate(newest_first)
+        ]
+        if field == "max_hr_bpm":
+            sources += _predicted(rider)
+            peaks = [(row.peak_hr_bpm, row) for row in sessions if row.peak_hr_bpm is not None]
+            if peaks:
+                peak_bpm, row = max(peaks, key=lambda found: found[0])
+                day = None if row.start_local is None else row.start_local.date()
+                sources.append(
+                    NumberSource(field, peak_bpm, day, f"seen in session {row.session_id}", is_used=False)
+                )
+    return sources
+
+
+def _predicted(rider: Rider) -> list[NumberSource]:
+    """Say what the maximum would be by age, if the age is known."""
+    if rider.age_years is None:
+        return []
+    equation = MaximumEquation.TANAKA
+    return [
+        NumberSource(
+            "max_hr_bpm",
+            predicted_maximum_bpm(rider.age_years, equation),
+            None,
+            f"predicted from age ({equation}, standard error {equation.see_bpm:.0f} bpm)",
+            is_used=rider.max_hr_bpm is None and not rider.takes_heart_rate_medicine,
+        )
+    ]
+
+
+def _write(connection: Connection, ctx: Context, changes: Mapping[str, Any]) -> None:
+    """Check all changes together, then write those that are changes."""
+    rider = current_rider(connection, ctx.rider_id)
+    # A number taken back leaves the field at its default.
+    defaults: dict[str, Any] = {field.name: field.default for field in fields(Rider)}
+    wanted = {field: defaults[field] if value is None else value for field, value in changes.items()}
+    try:
+        changed = replace(rider, **wanted)
+    except ValueError as error:
+        raise BadInput(str(error), what_to_do="Check the number and try again") from error
+    numbers = {
+        field: value
+        for field, value in changes.items()
+        if field != "name" and getattr(changed, field) != getattr(rider, field)
+    }
+    set_numbers(connection, ctx.rider_id, numbers, ctx.today)
+    rename_rider(connection, ctx.rider_id, changed.name)

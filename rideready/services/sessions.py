@@ -3,12 +3,33 @@
 import datetime as dt
 from dataclasses import dataclass
 
+from rideready.errors import BadInput
+from rideready.intensity import IntensityClass, class_bounds_bpm
+from rideready.load import session_rpe_load
 from rideready.model.clean import CleanSignal
 from rideready.model.session import Kind, Session
 from rideready.services.context import Context
+from rideready.signal.clean import clean
+from rideready.signal.summary import left_out
+from rideready.store.recoveries import recovery_rows
+from rideready.store.riders import current_rider
+from rideready.store.sessions import describe, load_session, session_row, session_rows
 from rideready.store.values import RecoveryRow, SessionRow
 
-__all__ = ["RecoveryRow", "SessionRow", "SessionView", "describe_session", "list_sessions", "session_view"]
+__all__ = [
+    "POSTURES",
+    "RecoveryRow",
+    "SessionRow",
+    "SessionView",
+    "describe_session",
+    "list_sessions",
+    "session_view",
+    "usual_posture",
+]
+
+#: Postures that are told apart: the fall after the same effort is fastest lying and slowest moving on
+#: (Barak et al. 2011, J Sports Sci Med 10:369-375).
+POSTURES = ("standing", "seated", "lying")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,16 +52,22 @@ class SessionView:
         Training impulse; None if it cannot be had.
     flagged
         One sentence for each kind of second that was left out, the most frequent first.
+    session_rpe_load
+        Session RPE times minutes; None while no RPE is logged.
+    posture
+        Posture in the recoveries: as logged, else as usual for the kind.
     """
 
     row: SessionRow
     session: Session
     signal: CleanSignal
     recoveries: list[RecoveryRow]
-    minutes_by_class: dict[int, float]
-    class_bounds_bpm: list[tuple[int, float, float]]
+    minutes_by_class: dict[IntensityClass, float]
+    class_bounds_bpm: list[tuple[IntensityClass, float, float]]
     trimp: float | None
     flagged: tuple[str, ...]
+    session_rpe_load: float | None
+    posture: str
 
 
 def list_sessions(
@@ -50,17 +77,37 @@ def list_sessions(
 
     Parameters
     ----------
+    ctx
+        Store and rider.
     since, until
         First and last local day; None leaves the side open.
     kind
         Only sessions of this kind.
     """
-    raise NotImplementedError
+    with ctx.store.reading() as connection:
+        return session_rows(connection, ctx.rider_id, since=since, until=until, kind=kind)
 
 
 def session_view(ctx: Context, session_id: int) -> SessionView:
     """Show one session; raises `NotInStore` if it is not there."""
-    raise NotImplementedError
+    with ctx.store.reading() as connection:
+        row = session_row(connection, ctx.rider_id, session_id)
+        session = load_session(connection, session_id)
+        recoveries = recovery_rows(connection, ctx.rider_id, session_id=session_id)
+        rider = current_rider(connection, ctx.rider_id)
+    signal = clean(session)
+    return SessionView(
+        row=row,
+        session=session,
+        signal=signal,
+        recoveries=recoveries,
+        minutes_by_class=dict(zip(IntensityClass, row.class_minutes or (), strict=False)),
+        class_bounds_bpm=class_bounds_bpm(rider),
+        trimp=row.trimp,
+        flagged=tuple(reason.sentence for reason in left_out(signal)),
+        session_rpe_load=None if row.rpe is None else session_rpe_load(row.rpe, row.duration_s / 60),
+        posture=row.posture or usual_posture(row.kind),
+    )
 
 
 def describe_session(
@@ -72,5 +119,44 @@ def describe_session(
     rpe: float | None = None,
     notes: str | None = None,
 ) -> SessionRow:
-    """Write down what the rider knows about a session; None leaves a thing as it is."""
-    raise NotImplementedError
+    """Write down what the rider knows about a session; None leaves a thing as it is.
+
+    Parameters
+    ----------
+    ctx
+        Store and rider.
+    session_id
+        Which session.
+    kind
+        What was done.
+    posture
+        How the recoveries were spent, one of `POSTURES`.
+    rpe
+        How hard the whole session was, 0 to 10 (session RPE).
+    notes
+        The rider's own words.
+
+    Raises
+    ------
+    NotInStore
+        If there is no such session.
+    BadInput
+        If the posture or the RPE cannot be.
+    """
+    if posture is not None and posture not in POSTURES:
+        raise BadInput(f"the posture cannot be {posture!r}", what_to_do=f"Say one of {', '.join(POSTURES)}")
+    if rpe is not None and not 0 <= rpe <= 10:
+        raise BadInput(f"the session RPE cannot be {rpe:g}", what_to_do="Give a number from 0 to 10")
+    told = {"kind": None if kind is None else str(kind), "posture": posture, "rpe": rpe, "notes": notes}
+    with ctx.store.writing() as connection:
+        session_row(connection, ctx.rider_id, session_id)  # is it there, and this rider's?
+        describe(connection, session_id, {name: value for name, value in told.items() if value is not None})
+        return session_row(connection, ctx.rider_id, session_id)
+
+
+def usual_posture(kind: Kind) -> str:
+    """Say which posture to assume where the rider did not log one: seated on a bike, a machine or in a boat.
+
+    Common practice, no source.
+    """
+    return "seated" if kind in {Kind.BIKE, Kind.RIDING, Kind.ROW} else "standing"

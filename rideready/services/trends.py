@@ -1,9 +1,23 @@
 """Is recovery getting faster over the season."""
 
 import datetime as dt
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from rideready.model.trend import Trend
 from rideready.services.context import Context
+from rideready.services.recoveries import list_recoveries
+from rideready.services.riders import get_rider
+from rideready.services.sessions import usual_posture
+from rideready.store.values import RecoveryRow
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Figures that may be missing, as columns of numbers.
+_FIGURES = ("peak_bpm", "peak_reserve", "hrr60_bpm", "hrr60_se_bpm")
 
 
 def trend(
@@ -13,9 +27,54 @@ def trend(
 
     Parameters
     ----------
+    ctx
+        Store and rider.
     since, until
         First and last local day; None leaves the side open.
     device
         Only sessions of this recorder.
     """
-    raise NotImplementedError
+    from rideready.recovery.trend import recovery_trend  # scipy and pandas, wanted only here
+
+    rows = list_recoveries(ctx, since=since, until=until)
+    kept = [row for row in rows if device is None or row.device == device]
+    return recovery_trend(recovery_table(kept), get_rider(ctx))
+
+
+def recovery_table(rows: Iterable[RecoveryRow]) -> "pd.DataFrame":
+    """Lay recoveries out as the table that trends are made from; those without a date are left out.
+
+    Returns
+    -------
+    pandas.DataFrame
+        One row a recovery: ``session_id``, ``start_utc`` (datetime64[ns, UTC]), ``device``, ``kind``,
+        ``posture`` (logged, else `usual_posture`), ``mode``, ``order``, ``peak_bpm``, ``peak_reserve``,
+        ``hrr60_bpm``, ``hrr60_se_bpm``, ``grade``, ``altitude_m``, ``temperature_c``; NaN where a
+        figure is missing.
+    """
+    import pandas as pd
+
+    dated = [row for row in rows if row.session_start_utc is not None]
+    starts = [row.session_start_utc for row in dated if row.session_start_utc is not None]
+    return pd.DataFrame(
+        {
+            "session_id": np.array([row.session_id for row in dated], dtype="int64"),
+            "start_utc": pd.to_datetime(starts, utc=True).as_unit("ns"),
+            "device": pd.Series([row.device for row in dated], dtype=object),
+            "kind": pd.Series([str(row.kind) for row in dated], dtype=object),
+            "posture": pd.Series([row.posture or usual_posture(row.kind) for row in dated], dtype=object),
+            "mode": pd.Series([str(row.recovery.mode) for row in dated], dtype=object),
+            "order": np.array([row.recovery.order for row in dated], dtype="int64"),
+            **{
+                name: np.array([_number(getattr(row.recovery, name)) for row in dated], dtype="float64")
+                for name in _FIGURES
+            },
+            "grade": pd.Series([str(row.recovery.grade) for row in dated], dtype=object),
+            "altitude_m": np.array([_number(row.altitude_m) for row in dated], dtype="float64"),
+            "temperature_c": np.array([_number(row.temperature_c) for row in dated], dtype="float64"),
+        }
+    )
+
+
+def _number(value: float | None) -> float:
+    return np.nan if value is None else value

@@ -67,6 +67,12 @@ def default_path() -> Path:
     return Path(named) if named else user_data_path("rideready") / FILE_NAME
 
 
+def place_of(path: Path | None) -> Path:
+    """Say which file a name means: itself, ``store.sqlite`` in a folder, or `default_path` for None."""
+    path = default_path() if path is None else path
+    return path / FILE_NAME if path.is_dir() else path
+
+
 def open_store(path: Path | None = None, *, migrations: Sequence[Migration] = MIGRATIONS) -> Store:
     """Open a store, making it if it is not there and bringing it up to date if it is old.
 
@@ -83,8 +89,7 @@ def open_store(path: Path | None = None, *, migrations: Sequence[Migration] = MI
     StoreProblem
         If the file is no store, from a newer rideready, locked, or cannot be opened or written.
     """
-    path = default_path() if path is None else path
-    path = path / FILE_NAME if path.is_dir() else path
+    path = place_of(path)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -100,7 +100,6 @@ CREATE TABLE session (
     trimp DOUBLE PRECISION, n_recoveries INTEGER NOT NULL, n_trusted INTEGER NOT NULL,
     median_hrr60_bpm DOUBLE PRECISION);
 CREATE INDEX session_by_day ON session (rider_id, local_day);
-CREATE INDEX session_by_fingerprint ON session (rider_id, fingerprint);
 CREATE TABLE samples (
     session_id INTEGER PRIMARY KEY REFERENCES session (id) ON DELETE CASCADE, data BLOB NOT NULL);
 CREATE TABLE recovery (

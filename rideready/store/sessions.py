@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import PurePath
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, insert, or_, select, update
+from sqlalchemy import Connection, RowMapping, Select, and_, insert, or_, select, update
 
 from rideready.errors import NotInStore, StoreProblem
 from rideready.model.clean import Flag
@@ -41,21 +41,11 @@ def add_session(
     analysis
         What was worked out of it.
     """
-    local = local_time(session.start_utc, session.zone)
     values = {
         "rider_id": rider_id,
-        "start_utc": moment_text(session.start_utc),
-        "zone": session.zone,
-        "local_day": None if local is None else local.date().isoformat(),
         "kind": str(session.kind),
-        "device": session.device,
-        "duration_s": session.duration_s,
-        "n_samples": session.t_s.size,
-        "has_heart_rate": session.has_heart_rate,
-        "pauses": json.dumps([[pause.start_s, pause.end_s] for pause in session.pauses]),
-        "warnings": json.dumps(session.warnings, ensure_ascii=False),
-        "fingerprint": fingerprint,
         "notes": "",
+        **_recorded_columns(session, fingerprint),
         **_analysis_columns(analysis),
     }
     added = connection.execute(insert(schema.session).values(values).returning(schema.session.c.id))
@@ -64,6 +54,25 @@ def add_session(
     connection.execute(insert(schema.samples).values(session_id=session_id, data=data))
     replace_recoveries(connection, session_id, analysis.recoveries)
     return session_id
+
+
+def replace_session(
+    connection: Connection, session_id: int, session: Session, *, fingerprint: str, analysis: Analysis
+) -> None:
+    """Put a fuller recording of a stored session in the place of the one that is there.
+
+    Its number stays, as does what the rider told about it; a kind that was not known is filled in.
+    """
+    table = schema.session
+    changed = table.c.id == session_id
+    values = {**_recorded_columns(session, fingerprint), **_analysis_columns(analysis)}
+    connection.execute(update(table).where(changed).values(values))
+    is_unknown = table.c.kind == str(Kind.OTHER)
+    connection.execute(update(table).where(changed, is_unknown).values(kind=str(session.kind)))
+    data = pack({"t_s": session.t_s, **session.channels})
+    samples = schema.samples
+    connection.execute(update(samples).where(samples.c.session_id == session_id).values(data=data))
+    replace_recoveries(connection, session_id, analysis.recoveries)
 
 
 def replace_analysis(connection: Connection, session_id: int, analysis: Analysis) -> None:
@@ -136,11 +145,26 @@ def session_row(connection: Connection, rider_id: int, session_id: int) -> Sessi
     return found[0]
 
 
-def sessions_with_fingerprint(connection: Connection, rider_id: int, fingerprint: str) -> list[int]:
-    """Numbers of a rider's sessions that may be the same as one with this key."""
+def fingerprints_near(connection: Connection, rider_id: int, day: dt.date | None) -> list[tuple[int, str]]:
+    """Numbers and fingerprints of a rider's sessions that may be the same as one of a certain day.
+
+    Parameters
+    ----------
+    connection
+        To the store.
+    rider_id
+        Whose.
+    day
+        Local day of the session looked for; None takes all sessions. Those without a clock are always
+        among them, as are those of three days before and after: clocks may be of other zones, and one
+        of two recordings may be the end of a longer one.
+    """
     session = schema.session.c
-    query = select(session.id).where(session.rider_id == rider_id, session.fingerprint == fingerprint)
-    return list(connection.execute(query).scalars())
+    query = select(session.id, session.fingerprint).where(session.rider_id == rider_id).order_by(session.id)
+    if day is not None:
+        near = within_days(session.local_day, day - dt.timedelta(days=3), day + dt.timedelta(days=3))
+        query = query.where(or_(session.local_day.is_(None), and_(*near)))
+    return [(row.id, row.fingerprint) for row in connection.execute(query)]
 
 
 def stale_sessions(connection: Connection, rider_id: int, *, version: int, made_for: str) -> list[int]:
@@ -155,6 +179,22 @@ def stale_sessions(connection: Connection, rider_id: int, *, version: int, made_
         .order_by(session.id)
     )
     return list(connection.execute(query).scalars())
+
+
+def _recorded_columns(session: Session, fingerprint: str) -> dict[str, Any]:
+    local = local_time(session.start_utc, session.zone)
+    return {
+        "start_utc": moment_text(session.start_utc),
+        "zone": session.zone,
+        "local_day": None if local is None else local.date().isoformat(),
+        "device": session.device,
+        "duration_s": session.duration_s,
+        "n_samples": session.t_s.size,
+        "has_heart_rate": session.has_heart_rate,
+        "pauses": json.dumps([[pause.start_s, pause.end_s] for pause in session.pauses]),
+        "warnings": json.dumps(session.warnings, ensure_ascii=False),
+        "fingerprint": fingerprint,
+    }
 
 
 def _analysis_columns(analysis: Analysis) -> dict[str, Any]:

@@ -85,11 +85,10 @@ def remember_source(connection: Connection, rider_id: int, found: SourceFile) ->
         connection.execute(insert(schema.source_session), links)
 
 
-def find_mapping(connection: Connection, shape: str) -> dict[str, Any] | None:
-    """Return how files of a shape were read; None if nobody ever said."""
-    query = select(schema.column_mapping.c.mapping).where(schema.column_mapping.c.shape == shape)
-    found = connection.execute(query).scalar_one_or_none()
-    return None if found is None else dict(json.loads(found))
+def all_mappings(connection: Connection) -> dict[str, dict[str, Any]]:
+    """Return how files of each shape were read, by shape."""
+    query = select(schema.column_mapping.c.shape, schema.column_mapping.c.mapping)
+    return {row.shape: dict(json.loads(row.mapping)) for row in connection.execute(query)}
 
 
 def remember_mapping(connection: Connection, shape: str, mapping: Mapping[str, Any]) -> None:

@@ -17,11 +17,12 @@ from rideready.store.riders import add_rider
 from rideready.store.sessions import (
     add_session,
     describe,
+    fingerprints_near,
     load_session,
     replace_analysis,
+    replace_session,
     session_row,
     session_rows,
-    sessions_with_fingerprint,
     stale_sessions,
 )
 from tests.support.stores import AN_EVENING, a_recovery, a_session, an_analysis
@@ -166,12 +167,41 @@ def test_only_sessions_of_another_version_or_for_other_numbers_are_stale(store: 
         assert stale_sessions(connection, 1, version=1, made_for="numbers") == [2, 3]
 
 
-def test_sessions_are_looked_up_by_fingerprint_within_one_rider(store: Store) -> None:
+def test_fingerprints_are_looked_up_around_a_day_and_among_sessions_without_a_clock(store: Store) -> None:
     with store.writing() as connection:
-        add(connection, a_session(), fingerprint="a")
-        add(connection, a_session(), fingerprint="b")
-        add(connection, a_session(), fingerprint="a", rider_id=2)
-        assert sessions_with_fingerprint(connection, 1, "a") == [1]
+        for number, start in enumerate((None, *(AN_EVENING + dt.timedelta(days) for days in (0, 3, 4)))):
+            add(connection, a_session(start_utc=start), fingerprint=f"key {number}")
+        add(connection, a_session(), rider_id=2)
+        assert fingerprints_near(connection, 1, dt.date(2026, 9, 1)) == [
+            (1, "key 0"),
+            (2, "key 1"),
+            (3, "key 2"),
+        ]
+        assert [number for number, _ in fingerprints_near(connection, 1, None)] == [1, 2, 3, 4]
+
+
+def test_a_fuller_recording_takes_the_place_of_the_one_that_is_there(store: Store) -> None:
+    with store.writing() as connection:
+        short = Session.from_arrays([0, 1], [100, 101], kind=Kind.OTHER)
+        number = add_session(
+            connection, 1, short, fingerprint="short", analysis=an_analysis(a_recovery(), trimp=1.0)
+        )
+        describe(connection, number, {"rpe": 6.0, "notes": "cold"})
+        full = an_analysis(a_recovery(), a_recovery(order=2), trimp=30.0)
+        replace_session(connection, number, a_session(), fingerprint="full", analysis=full)
+        row, session = session_row(connection, 1, number), load_session(connection, number)
+        assert fingerprints_near(connection, 1, None) == [(number, "full")]
+    assert (row.kind, row.device, row.duration_s, row.trimp) == (Kind.BIKE, "wrist recorder", 599.0, 30.0)
+    assert (row.rpe, row.notes, row.n_recoveries) == (6.0, "cold", 2)
+    assert np.array_equal(session.hr_bpm, a_session().hr_bpm, equal_nan=True)
+
+
+def test_a_kind_the_rider_corrected_stays_when_a_fuller_recording_comes(store: Store) -> None:
+    with store.writing() as connection:
+        number = add(connection, a_session())
+        describe(connection, number, {"kind": "circuit"})
+        replace_session(connection, number, a_session(), fingerprint="full", analysis=an_analysis())
+        assert session_row(connection, 1, number).kind is Kind.CIRCUIT
 
 
 def test_a_session_that_is_not_there_is_named(store: Store) -> None:

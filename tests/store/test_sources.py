@@ -10,7 +10,7 @@ from rideready.store.riders import add_rider
 from rideready.store.sessions import add_session, session_row
 from rideready.store.sources import (
     SourceFile,
-    find_mapping,
+    all_mappings,
     find_source,
     remember_mapping,
     remember_source,
@@ -72,8 +72,11 @@ def test_a_session_names_every_file_it_came_from(store: Store) -> None:
 
 def test_how_a_shape_is_read_is_remembered_and_can_be_changed(store: Store) -> None:
     with store.writing() as connection:
-        assert find_mapping(connection, "shape") is None
+        assert all_mappings(connection) == {}
         remember_mapping(connection, "shape", {"hr_bpm": "Pulse A"})
         remember_mapping(connection, "other", {"hr_bpm": "HR"})
         remember_mapping(connection, "shape", {"hr_bpm": "Pulse B", "dates": "day-first"})
-        assert find_mapping(connection, "shape") == {"hr_bpm": "Pulse B", "dates": "day-first"}
+        assert all_mappings(connection) == {
+            "shape": {"hr_bpm": "Pulse B", "dates": "day-first"},
+            "other": {"hr_bpm": "HR"},
+        }

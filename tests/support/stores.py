@@ -17,6 +17,7 @@ from rideready.model.reason import SENTENCES, Reason
 from rideready.model.recovery import CutBy, Evidence, Grade, Mode, Recovery, RecoveryFit
 from rideready.model.session import Kind, Session
 from rideready.store.values import Analysis, MeasuredRecovery
+from tests.support.csv_writer import english_csv
 
 #: An evening in a place whose clock is two hours ahead.
 AN_EVENING = dt.datetime(2026, 9, 1, 17, 30, tzinfo=dt.UTC)
@@ -190,3 +191,31 @@ def run_without_rights(code: str, *arguments: str | Path) -> "subprocess.Complet
             pytest.skip("file permissions do not bind root, and setpriv (util-linux) is not here")
         command = [setpriv, "--bounding-set=-dac_override,-dac_read_search", *command]
     return subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
+
+
+def a_ride(*, days: int = 0, zone: str = "Europe/Oslo", seed: int = 1) -> Session:
+    """Two efforts of three minutes on a bike, each with three minutes of rest: rises and falls on purpose."""
+    t_s = np.arange(840.0)
+    since_s = (t_s - 60) % 360
+    is_work = (t_s >= 60) & (t_s < 780) & (since_s < 180)
+    rising = 168 - 70 * np.exp(-since_s / 40)
+    top = 168 - 70 * np.exp(-180 / 40)
+    falling = 100 + (top - 100) * np.exp(-np.maximum(since_s - 183, 0) / 50)
+    hr_bpm = np.where(t_s < 60, 98.0, np.where(is_work, rising, falling))
+    noise = np.random.default_rng(seed + 100 * days).normal(0, 0.7, t_s.size)
+    return Session.from_arrays(
+        t_s,
+        np.round(hr_bpm + noise),
+        start_utc=AN_EVENING + dt.timedelta(days),
+        zone=zone,
+        kind=Kind.BIKE,
+        power_w=np.where(is_work, 260.0, 0.0),
+        altitude_m=np.full(t_s.size, 320.0),
+    )
+
+
+def write_ride(folder: Path, *, name: str | None = None, days: int = 0, seed: int = 1) -> Path:
+    """Write `a_ride` as a table."""
+    path = folder / (name or f"ride-{days:02d}.csv")
+    path.write_bytes(english_csv(a_ride(days=days, seed=seed)))
+    return path

@@ -1,0 +1,81 @@
+"""``rideready export``: everything the store holds, in open formats."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from rideready.cli.options import (
+    Common,
+    DateOption,
+    JsonOption,
+    QuietOption,
+    RiderOption,
+    StoreOption,
+    opened_to_read,
+)
+from rideready.cli.output import note, print_json
+from rideready.errors import BadInput
+
+if TYPE_CHECKING:
+    from rideready.services.exporting import Format
+
+
+def command(
+    content: Annotated[str, typer.Argument(metavar="WHAT", help="sessions, recoveries or samples.")],
+    *,
+    out: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Where it goes; without it, to the screen.")
+    ] = None,
+    form: Annotated[
+        str | None,
+        typer.Option("--format", metavar="FORMAT", help="csv or json; without it, by the file's name."),
+    ] = None,
+    session: Annotated[int | None, typer.Option(metavar="NUMBER", help="Only this session's.")] = None,
+    store: StoreOption = None,
+    rider: RiderOption = None,
+    date: DateOption = None,
+    json: JsonOption = False,
+    quiet: QuietOption = False,
+) -> None:
+    """Write sessions, recoveries or raw samples as CSV or JSON.
+
+    With --json and no --out, the table itself is the JSON document.
+    """
+    from rideready.services.exporting import Content, export, export_file
+
+    try:
+        wanted = Content(content)
+    except ValueError as error:
+        raise BadInput(
+            f"{content!r} cannot be exported", what_to_do=f"Say one of {', '.join(Content)}"
+        ) from error
+    form = form or ("json" if json and out is None else None)
+    chosen = format_named(form, out)
+    with opened_to_read(Common(store, rider, date, quiet or json)) as context:
+        if out is None:
+            export(context, wanted, sys.stdout, form=chosen, session_id=session)
+            return
+        try:
+            n_rows = export_file(context, wanted, out, form=chosen, session_id=session)
+        except OSError as error:
+            raise BadInput(
+                f"it cannot be written ({error.strerror})", str(out), "Name another file"
+            ) from error
+    if json:
+        print_json({"file": out, "rows": n_rows})
+    elif not quiet:
+        note(f"{n_rows} rows written to {out}.")
+
+
+def format_named(name: str | None, out: Path | None) -> "Format":
+    """Read a format, or take it from the file's name; raises `BadInput` if there is none of this name."""
+    from rideready.services.exporting import Format
+
+    if name is None:
+        return Format.JSON if out is not None and out.suffix.lower() == ".json" else Format.CSV
+    try:
+        return Format(name)
+    except ValueError as error:
+        raise BadInput(f"{name!r} is no format", "--format", f"Say {' or '.join(Format)}") from error

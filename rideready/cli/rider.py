@@ -1,0 +1,165 @@
+"""``rideready rider``: whose numbers these are and where they come from."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated, Any, Final
+
+import typer
+
+from rideready.cli.numbers import MISSING
+from rideready.cli.options import (
+    Common,
+    DateOption,
+    JsonOption,
+    QuietOption,
+    RiderOption,
+    StoreOption,
+    opened,
+)
+from rideready.cli.output import plain, print_json, progress_bar, say, table
+from rideready.errors import BadInput
+
+if TYPE_CHECKING:
+    from rideready.model.rider import Rider, Sex
+    from rideready.services.riders import NumberSource
+
+#: Name of each number on the command line to its field and unit.
+NUMBERS: Final = {
+    "max": ("max_hr_bpm", "bpm"),
+    "rest": ("resting_hr_bpm", "bpm"),
+    "standing": ("standing_hr_bpm", "bpm"),
+    "age": ("age_years", "years"),
+    "sex": ("sex", ""),
+    "settle": ("settle_reserve", "of the reserve"),
+    "medicine": ("takes_heart_rate_medicine", ""),
+}
+
+
+def command(
+    *,
+    name: Annotated[
+        str | None, typer.Option(metavar="NAME", help="How you want to be called.", show_default=False)
+    ] = None,
+    max_bpm: Annotated[
+        float | None, typer.Option("--max", metavar="BPM", help="Measured maximum heart rate.")
+    ] = None,
+    rest_bpm: Annotated[
+        float | None,
+        typer.Option("--rest", metavar="BPM", help="Resting heart rate, lying or sitting, awake."),
+    ] = None,
+    standing_bpm: Annotated[
+        float | None,
+        typer.Option("--standing", metavar="BPM", help="Heart rate after minutes of quiet standing."),
+    ] = None,
+    age: Annotated[float | None, typer.Option(metavar="YEARS", help="Age.")] = None,
+    sex: Annotated[
+        str | None,
+        typer.Option(metavar="SEX", help="male or female: which of two published equations applies."),
+    ] = None,
+    settle: Annotated[
+        float | None,
+        typer.Option(metavar="FRACTION", help="Settle level as a fraction of the reserve, 0.3 to 0.9."),
+    ] = None,
+    medicine: Annotated[
+        bool | None,
+        typer.Option(
+            "--medicine/--no-medicine",
+            help="Whether you take a medicine that alters the pulse.",
+            show_default=False,
+        ),
+    ] = None,
+    forget: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NUMBER", help="Take a number back: max, rest, standing, age, sex, settle."),
+    ] = None,
+    add: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Add another rider to the store.", show_default=False)
+    ] = None,
+    store: StoreOption = None,
+    rider: RiderOption = None,
+    date: DateOption = None,
+    json: JsonOption = False,
+    quiet: QuietOption = False,
+) -> None:
+    """Show your numbers and where they come from, or set them; whatever depends on them is worked out again."""
+    from rideready.services.cautions import cautions_for_rider
+    from rideready.services.riders import add_rider, get_rider, list_riders, rider_sources, update_rider
+
+    typed = {
+        "max_hr_bpm": max_bpm,
+        "resting_hr_bpm": rest_bpm,
+        "standing_hr_bpm": standing_bpm,
+        "age_years": age,
+        "sex": sex_named(sex),
+        "settle_reserve": settle,
+        "takes_heart_rate_medicine": medicine,
+        "name": name,
+    }
+    changes: dict[str, Any] = {field: value for field, value in typed.items() if value is not None}
+    changes |= dict.fromkeys(_fields(forget or ()))
+    if add is not None:
+        add_rider(store, add)
+    with opened(Common(store, add or rider, date, quiet or json)) as context:
+        if changes:
+            with progress_bar("Working out again", quiet=quiet or json) as step:
+                update_rider(context, progress=step, **changes)
+        found, sources = get_rider(context), rider_sources(context)
+        riders = list_riders(context)
+    cautions = cautions_for_rider(found)
+    if json:
+        print_json(rider_document(found, sources, riders, cautions))
+        return
+    _show(found, sources, riders)
+    if not quiet:
+        for caution in cautions:
+            say(caution)
+
+
+def rider_document(
+    found: "Rider", sources: "list[NumberSource]", riders: list[str], cautions: tuple[str, ...]
+) -> dict[str, object]:
+    """Lay a rider out as scripts get it."""
+    document: dict[str, object] = plain(found)
+    return {**document, "sources": sources, "riders": riders, "cautions": cautions}
+
+
+def sex_named(text: str | None) -> "Sex | None":
+    """Read a sex; raises `BadInput` if no published equation goes by it."""
+    from rideready.model.rider import Sex
+
+    if text is None:
+        return None
+    try:
+        return Sex(text)
+    except ValueError as error:
+        raise BadInput(
+            f"no published equation goes by {text!r}", "--sex", f"Say {' or '.join(Sex)}, or leave it out"
+        ) from error
+
+
+def _fields(names: Sequence[str]) -> list[str]:
+    unknown = [name for name in names if name not in NUMBERS]
+    if unknown:
+        raise BadInput(f"{unknown[0]!r} is no number", "--forget", f"Say one of {', '.join(NUMBERS)}")
+    return [NUMBERS[name][0] for name in names]
+
+
+def _show(found: "Rider", sources: "list[NumberSource]", riders: list[str]) -> None:
+    say(f"Rider: {found.name or 'without a name'}")
+    if len(riders) > 1:
+        say(f"  In this store: {', '.join(riders)}")
+    rows = []
+    for name, (field, unit) in NUMBERS.items():
+        of_field = [source for source in sources if source.name == field]
+        if not of_field:
+            rows.append((name, _value(getattr(found, field)), unit, "not set", "", ""))
+        for source in of_field:
+            when = "" if source.day is None else source.day.isoformat()
+            used = "in use" if source.is_used else ""
+            rows.append((name, _value(source.value), unit, source.source, when, used))
+    table(("Number", ">Value", "Unit", "Source", "Day", ""), rows)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return MISSING if value is None else f"{value:g}" if isinstance(value, float) else str(value)
