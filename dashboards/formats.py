@@ -23,9 +23,17 @@ def tenths(value: float | None) -> str:
     return _signless(value, 1)
 
 
+def signed(value: float | None) -> str:
+    """Write a change with its sign and without decimals."""
+    return _with_plus(whole(value))
+
+
 def signed_tenths(value: float | None) -> str:
     """Write a change with its sign and one decimal."""
-    text = tenths(value)
+    return _with_plus(tenths(value))
+
+
+def _with_plus(text: str) -> str:
     return text if text == NOT_KNOWN or text.startswith(MINUS) or float(text) == 0 else f"+{text}"
 
 

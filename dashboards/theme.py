@@ -6,6 +6,7 @@ figure is made once and needs no server call when the theme changes.
 """
 
 import json
+from functools import cache
 from types import MappingProxyType
 from typing import Any
 
@@ -74,6 +75,7 @@ FIGURE_CONFIG: MappingProxyType[str, Any] = MappingProxyType(
 )
 
 
+@cache
 def figure_template() -> go.layout.Template:
     """Return the house template: hairlines, no frame, ink on transparent paper."""
     axis = {

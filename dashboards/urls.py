@@ -13,7 +13,7 @@ the browser's back button all show the same thing:
 import datetime as dt
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TypeVar
 from urllib.parse import parse_qs, quote, urlencode
@@ -49,6 +49,8 @@ class RecoveryFilters:
         First and last local day; None leaves the side open.
     view
         As dots or as a table.
+    page
+        Which page of the table, newest recoveries on page 1.
     ignored
         Parts of the address that name nothing we know, as they stood there.
     """
@@ -59,6 +61,7 @@ class RecoveryFilters:
     since: dt.date | None = None
     until: dt.date | None = None
     view: View = View.CHART
+    page: int = 1
     ignored: tuple[str, ...] = ()
 
     @property
@@ -88,9 +91,10 @@ def read_filters(search: str | None) -> RecoveryFilters:
     device = asked.pop("device", None)
     since = _date(asked.pop("since", ""), ignored)
     until = _date(asked.pop("until", ""), ignored)
+    page = _page(asked.pop("page", ""), ignored)
     ignored.extend(f"{name}={value}" for name, value in asked.items())
     return RecoveryFilters(
-        grades, modes, device, since, until, views[0] if views else View.CHART, tuple(ignored)
+        grades, modes, device, since, until, views[0] if views else View.CHART, page, tuple(ignored)
     )
 
 
@@ -103,6 +107,7 @@ def write_filters(filters: RecoveryFilters) -> str:
         "since": filters.since.isoformat() if filters.since else "",
         "until": filters.until.isoformat() if filters.until else "",
         "view": filters.view if filters.view is not View.CHART else "",
+        "page": str(filters.page) if filters.page > 1 else "",
     }
     said = {name: value for name, value in asked.items() if value}
     return f"?{urlencode(said, safe=',', quote_via=quote)}" if said else ""
@@ -125,6 +130,17 @@ def filters_from_controls(
         until=_date(until or "", []),
         view=View.TABLE if view == View.TABLE else View.CHART,
     )
+
+
+def after_controls(search: str | None, moved: RecoveryFilters) -> str:
+    """Return the query part of the address after the controls were moved.
+
+    Controls know neither the page of the table nor what could not be understood: the address stays
+    as it is while they say the same as it does.
+    """
+    current = read_filters(search)
+    is_same = replace(current, page=1, ignored=()) == moved
+    return (search or "") if is_same else write_filters(moved)
 
 
 def read_selection(fragment: str | None) -> RecoveryKey | None:
@@ -159,6 +175,14 @@ def _choices(text: str, kind: type[_Choice], ignored: list[str]) -> tuple[_Choic
     known = {str(choice) for choice in kind}
     ignored.extend(word for word in asked if word not in known)
     return tuple(choice for choice in kind if choice in asked)
+
+
+def _page(text: str, ignored: list[str]) -> int:
+    if text.isdecimal() and int(text[:6]) > 0:
+        return int(text[:6])
+    if text:
+        ignored.append(text)
+    return 1
 
 
 def _date(text: str, ignored: list[str]) -> dt.date | None:

@@ -45,7 +45,7 @@ def curve_figure(
         dtick=_step(samples["t_s"].max()),
         range=_reach(samples),
     )
-    figure.update_yaxes(title_text="heart rate, bpm")
+    figure.update_yaxes(title_text="heart rate, bpm", range=_heights(samples, peak_bpm))
     return figure
 
 
@@ -116,12 +116,11 @@ def _mark_drop(figure: go.Figure, peak_bpm: float, hrr60_bpm: float) -> None:
     )
     figure.add_annotation(
         x=60,
-        y=peak_bpm - hrr60_bpm / 2,
-        text=f"{hrr60_bpm:.0f} bpm<br>in 60 s",
+        y=peak_bpm,
+        text=f"{hrr60_bpm:.0f} bpm in 60 s",
         showarrow=False,
-        xanchor="left",
-        xshift=6,
-        align="left",
+        xanchor="right",
+        yanchor="bottom",
         font={"color": LIGHT["ink"], "size": 13},
     )
 
@@ -152,6 +151,13 @@ def _reach(samples: pd.DataFrame) -> list[float]:
     """Find the ends of the time axis, s: the samples, and never less than the first minute."""
     first, last = (samples["t_s"].min(), samples["t_s"].max()) if len(samples) else (0.0, 60.0)
     return [min(0.0, first) - 2, max(60.0, last) + 2]
+
+
+def _heights(samples: pd.DataFrame, peak_bpm: float) -> list[float]:
+    """Find the ends of the heart-rate axis, bpm, with room for the bracket's words above the peak."""
+    values = samples["hr_bpm"]
+    low, high = (values.min(), max(values.max(), peak_bpm)) if len(values) else (peak_bpm - 40, peak_bpm)
+    return [low - 0.05 * (high - low), high + 0.16 * (high - low)]
 
 
 def _step(last_s: float) -> int:

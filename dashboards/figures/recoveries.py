@@ -55,9 +55,7 @@ def recoveries_figure(dots: pd.DataFrame, sessions: pd.DataFrame, *, opened: str
     """
     figure = go.Figure(layout={"template": figure_template()})
     figure.add_trace(_ring(dots, opened))
-    fitted = sessions[sessions["fitted_bpm"].notna()]
-    for _, course in fitted.groupby("recorder", sort=False):
-        figure.add_traces(_trend_traces(course))
+    figure.add_traces(_trend_traces(sessions[sessions["fitted_bpm"].notna()]))
     for mark in GRADE_MARKS:
         for mode, shape in SHAPE_OF_MODE.items():
             chosen = dots[(dots["grade"] == mark.grade) & (dots["mode"] == mode)]
@@ -118,33 +116,42 @@ def _session_marks(sessions: pd.DataFrame) -> go.Scatter:
     )
 
 
-def _trend_traces(course: pd.DataFrame) -> list[go.Scatter]:
-    """Fitted course of the sessions of one recorder, and its band.
+def _trend_traces(fitted: pd.DataFrame) -> list[go.Scatter]:
+    """Draw the fitted course of each recorder's sessions, over the bands of all.
 
     One recorder at a time: another one may read higher or lower, which is no change in the rider.
     """
+    courses = [(str(name), course) for name, course in fitted.groupby("recorder", sort=False)]
+    width = 2.5 if len(courses) == 1 else 1.5
+    bands = [_band(course) for _, course in courses]
+    return bands + [_course(name, course, width) for name, course in courses]
+
+
+def _band(course: pd.DataFrame) -> go.Scatter:
     x = course["day"].to_numpy(float)
     low, high = course["fitted_low_bpm"].to_numpy(float), course["fitted_high_bpm"].to_numpy(float)
-    band = go.Scatter(
+    return go.Scatter(
         x=np.concatenate([x, x[::-1]]),
         y=np.concatenate([low, high[::-1]]),
         fill="toself",
         fillcolor=LIGHT["band"],
-        opacity=0.75,
+        opacity=0.7,
         line={"width": 0},
         mode="lines",
         hoverinfo="skip",
         name="95 % band",
     )
-    run = go.Scatter(
-        x=x,
+
+
+def _course(name: str, course: pd.DataFrame, width: float) -> go.Scatter:
+    return go.Scatter(
+        x=course["day"].to_numpy(float),
         y=course["fitted_bpm"].to_numpy(float),
         mode="lines",
-        line={"color": LIGHT["accent"], "width": 2.5},
-        hoverinfo="skip",
+        line={"color": LIGHT["accent"], "width": width},
+        hovertemplate=f"%{{y:.0f}} bpm by the trend<br>{name}<extra></extra>",
         name="trend",
     )
-    return [band, run]
 
 
 def _set_axes(figure: go.Figure, days: pd.Series) -> None:

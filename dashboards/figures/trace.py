@@ -6,8 +6,12 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
-from dashboards.figures.thinning import POINTS_PER_TRACE, keep_extremes
+from dashboards.figures.thinning import keep_extremes
 from dashboards.theme import LIGHT, RAMP, figure_template
+from rideready.model.session import FloatArray
+
+#: Places of the two thinned traces in the figure; see `lines`.
+HEART_RATE, FALLS = 0, 1
 
 #: How much of a band's colour shows: enough to tell five apart, little enough for the ink on it.
 BAND_OPACITY = 0.34
@@ -36,16 +40,50 @@ def trace_figure(
     figure = go.Figure(layout={"template": figure_template()})
     low, high = _reach(samples, recoveries)
     _add_bands(figure, bands, low, high)
-    figure.add_trace(_heart_rate(samples))
-    figure.add_trace(_falls(samples, recoveries))
+    pulse, falls = lines(samples, recoveries)
+    figure.add_trace(_heart_rate(*pulse))
+    figure.add_trace(_falls(*falls))
     figure.add_trace(_left_out(left_out, low + STRIP_BPM / 3))
     figure.add_trace(_ends(recoveries))
     last = samples["t_s"].max() / 60 if len(samples) else 1.0
     figure.update_xaxes(title_text="minutes from the start", range=[0, last])
-    figure.update_yaxes(title_text="heart rate, bpm", range=[low, high], showgrid=not len(bands))
+    figure.update_yaxes(
+        title_text="heart rate, bpm", range=[low, high], showgrid=not len(bands), fixedrange=True
+    )
     # Room for the names of the classes, which would lie on the trace otherwise.
-    figure.update_layout(uirevision="trace", margin={"r": 68 if len(bands) else 12})
+    figure.update_layout(uirevision="trace", dragmode="zoom", margin={"r": 68 if len(bands) else 12})
     return figure
+
+
+def lines(
+    samples: pd.DataFrame, recoveries: pd.DataFrame, *, span_min: tuple[float, float] | None = None
+) -> tuple[tuple[FloatArray, FloatArray], tuple[FloatArray, FloatArray]]:
+    """Thin the pulse, and the watched part of every fall, to what a screen can show.
+
+    Parameters
+    ----------
+    samples, recoveries
+        As for `trace_figure`.
+    span_min
+        Only this stretch, minutes from the start, drawn as finely as its length allows; None takes all.
+
+    Returns
+    -------
+    pulse, falls
+        For each x in minutes and y in bpm, NaN where nothing is drawn.
+    """
+    t, hr = samples["t_s"].to_numpy(float), samples["hr_bpm"].to_numpy(float)
+    watched = np.zeros(t.shape, dtype=bool)
+    starts = recoveries["end_s"].to_numpy(float)
+    for start, end in zip(starts, starts + recoveries["watched_s"].to_numpy(float), strict=True):
+        watched |= (t >= start) & (t <= end)
+    falling = np.where(watched, hr, np.nan)
+    if span_min is not None:
+        inside = (t >= 60 * span_min[0]) & (t <= 60 * span_min[1])
+        t, hr, falling = t[inside], hr[inside], falling[inside]
+    x, y = keep_extremes(t, hr)
+    fall_x, fall_y = keep_extremes(t, falling)
+    return (x / 60, y), (fall_x / 60, fall_y)
 
 
 def _reach(samples: pd.DataFrame, recoveries: pd.DataFrame) -> tuple[float, float]:
@@ -92,11 +130,10 @@ def _add_band(figure: go.Figure, band: Any, low: float, high: float) -> None:
         )
 
 
-def _heart_rate(samples: pd.DataFrame) -> go.Scatter:
-    t, hr = keep_extremes(samples["t_s"].to_numpy(float), samples["hr_bpm"].to_numpy(float))
+def _heart_rate(x: FloatArray, y: FloatArray) -> go.Scatter:
     return go.Scatter(
-        x=t / 60,
-        y=hr,
+        x=x,
+        y=y,
         mode="lines",
         line={"color": LIGHT["ink"], "width": 1.4},
         connectgaps=False,
@@ -105,16 +142,9 @@ def _heart_rate(samples: pd.DataFrame) -> go.Scatter:
     )
 
 
-def _falls(samples: pd.DataFrame, recoveries: pd.DataFrame) -> go.Scatter:
-    """Draw the watched part of every fall over the trace."""
-    t, hr = samples["t_s"].to_numpy(float), samples["hr_bpm"].to_numpy(float)
-    watched = np.zeros(t.shape, dtype=bool)
-    starts = recoveries["end_s"].to_numpy(float)
-    for start, end in zip(starts, starts + recoveries["watched_s"].to_numpy(float), strict=True):
-        watched |= (t >= start) & (t <= end)
-    x, y = keep_extremes(t, np.where(watched, hr, np.nan), n_points=POINTS_PER_TRACE)
+def _falls(x: FloatArray, y: FloatArray) -> go.Scatter:
     return go.Scatter(
-        x=x / 60,
+        x=x,
         y=y,
         mode="lines",
         line={"color": LIGHT["accent"], "width": 3},

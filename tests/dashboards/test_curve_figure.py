@@ -32,7 +32,7 @@ def test_the_bracket_falls_by_the_drop_from_the_peak_at_60_s() -> None:
     figure = curve_figure(SAMPLES, FIT, peak_bpm=165.0, hrr60_bpm=34.0)
     bracket = [shape for shape in figure.layout.shapes if shape.x0 == 60]
     assert [(shape.y0, shape.y1) for shape in bracket] == [(165.0, 131.0)]
-    assert figure.layout.annotations[0].text == "34 bpm<br>in 60 s"
+    assert figure.layout.annotations[0].text == "34 bpm in 60 s"
 
 
 @pytest.mark.parametrize("drop", [None, np.nan])

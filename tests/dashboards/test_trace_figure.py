@@ -4,8 +4,9 @@ from typing import Any
 
 import numpy as np
 import pandas as pd
+import pytest
 
-from dashboards.figures.trace import trace_figure
+from dashboards.figures.trace import lines, trace_figure
 from dashboards.theme import RAMP
 
 T_S = np.arange(0.0, 601.0)
@@ -96,6 +97,17 @@ def test_five_hours_at_1_hz_are_sent_as_two_thousand_points_with_the_true_peak()
     assert trace.y.size <= 2000
     assert trace.y.max() == 187.0
     assert len(figure.to_json()) < 60_000
+
+
+def test_looking_closer_draws_every_second_of_the_stretch() -> None:
+    t_s = np.arange(18_000.0)
+    samples = pd.DataFrame({"t_s": t_s, "hr_bpm": 120 + 40 * np.sin(t_s / 100)})
+    falls = FALLS.assign(end_s=3000.0)
+    (x, y), (fall_x, fall_y) = lines(samples, falls, span_min=(45.0, 60.0))
+    np.testing.assert_allclose(x * 60, np.arange(2700.0, 3601.0))
+    np.testing.assert_allclose(y, samples["hr_bpm"][2700:3601])
+    drawn = fall_x[np.isfinite(fall_y)] * 60
+    assert (drawn.min(), drawn.max()) == pytest.approx((3000.0, 3060.0))
 
 
 def test_a_session_without_a_trusted_second_gives_an_empty_frame() -> None:

@@ -10,6 +10,7 @@ from dashboards.urls import (
     RecoveryFilters,
     RecoveryKey,
     View,
+    after_controls,
     filters_from_controls,
     read_filters,
     read_selection,
@@ -37,6 +38,7 @@ def _in_order(choices: type[Grade] | type[Mode]) -> st.SearchStrategy[tuple[Grad
         since=st.one_of(st.none(), st.dates()),
         until=st.one_of(st.none(), st.dates()),
         view=st.sampled_from(View),
+        page=st.integers(1, 9999),
     )
 )
 def test_filters_written_into_an_address_are_read_back(filters: RecoveryFilters) -> None:
@@ -64,6 +66,7 @@ def test_a_query_is_written_as_a_person_would_type_it() -> None:
         ("?since=yesterday", ("yesterday",)),
         ("?colour=red", ("colour=red",)),
         ("?view=hologram&mode=flying", ("flying", "hologram")),
+        ("?page=0", ("0",)),
     ],
 )
 def test_what_an_address_cannot_mean_is_kept_to_be_said(search: str, left_out: tuple[str, ...]) -> None:
@@ -80,6 +83,17 @@ def test_controls_give_typed_filters_in_a_fixed_order() -> None:
     assert filters == RecoveryFilters(
         (Grade.GOOD, Grade.FAIR), (Mode.STILL,), "Strap", dt.date(2026, 9, 1), None, View.TABLE
     )
+
+
+def test_controls_that_say_what_the_address_says_leave_it_alone() -> None:
+    search = "?grade=good&page=3&colour=red"
+    assert after_controls(search, RecoveryFilters(grades=(Grade.GOOD,))) == search
+    assert after_controls(None, RecoveryFilters()) == ""
+
+
+def test_a_moved_control_goes_back_to_the_first_page() -> None:
+    moved = RecoveryFilters(grades=(Grade.FAIR,))
+    assert after_controls("?grade=good&page=3", moved) == "?grade=fair"
 
 
 @given(st.integers(0, 10**9), st.integers(0, 10**5))

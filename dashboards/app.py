@@ -1,0 +1,149 @@
+"""The dashboard as one Dash application, made anew for each store."""
+
+from string import Template
+from typing import Any
+
+from dash import ClientsideFunction, Dash, Input, Output, State, html
+from dash.dependencies import MATCH
+from dash.development.base_component import Component
+from dash.exceptions import PreventUpdate
+
+from dashboards.components.framed import DRAWN, STORED, drawn_id
+from dashboards.components.notes import problem
+from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, shell
+from dashboards.context import Look
+from dashboards.pages import recovery, session
+from dashboards.theme import css_variables, dark_partners
+from dashboards.urls import RECOVERY, SESSIONS
+from dashboards.words import say
+from rideready.errors import RidereadyError
+from rideready.services.context import Context
+
+#: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.
+#: The library keeps the reader's choice of theme under the name read here.
+_INDEX = Template(
+    """<!DOCTYPE html>
+<html lang="en">
+<head>
+{%metas%}
+<title>{%title%}</title>
+<link rel="icon" href="data:image/svg+xml,$icon">
+<style>$variables</style>
+<script>
+(function () {
+  var chosen = null;
+  try { chosen = localStorage.getItem("mantine-color-scheme-value"); } catch (error) { /* private window */ }
+  var dark = chosen === "dark" || (chosen !== "light" && matchMedia("(prefers-color-scheme: dark)").matches);
+  document.documentElement.setAttribute("data-mantine-color-scheme", dark ? "dark" : "light");
+})();
+</script>
+<script type="application/json" id="dark-partners">$partners</script>
+{%css%}
+</head>
+<body>
+{%app_entry%}
+{%config%}
+{%scripts%}
+{%renderer%}
+</body>
+</html>"""
+)
+
+#: A pulse that falls: ours, drawn for this tab.
+_ICON = (
+    "%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='5' "
+    "fill='%230F5F73'/%3E%3Cpath d='M5 10h6c4 0 5 13 16 13' fill='none' stroke='%23FBFAF6' stroke-width='3' "
+    "stroke-linecap='round'/%3E%3C/svg%3E"
+)
+
+
+def create_app(context: Context) -> Dash:
+    """Make the dashboard of one store.
+
+    Serve ``create_app(context).server`` with any WSGI server, on 127.0.0.1 only. ``/health``
+    answers ``OK``.
+
+    Parameters
+    ----------
+    context
+        The open store, whose sessions are meant, and the day taken as today.
+    """
+    app = Dash(
+        __name__,
+        title=say("app.name"),
+        update_title="",
+        index_string=_INDEX.substitute(icon=_ICON, variables=css_variables(), partners=dark_partners()),
+        meta_tags=[{"name": "viewport", "content": "width=device-width, initial-scale=1"}],
+        suppress_callback_exceptions=True,
+        serve_locally=True,
+        health_endpoint="health",
+        enable_mcp=False,
+    )
+    app.layout = shell(is_simulated=context.is_simulated)
+    _register_routes(app, context)
+    _register_browser_functions(app)
+    recovery.register(app, context)
+    session.register(app, context)
+    return app
+
+
+def page_of(look: Look) -> tuple[Component, str]:
+    """Return the page at an address and the title of its tab."""
+    try:
+        if look.pathname == RECOVERY:
+            return recovery.layout(look), say("title.recovery")
+        if look.pathname and look.pathname.rstrip("/") == SESSIONS:
+            return session.list_layout(look), say("title.sessions")
+        if look.session_id is not None:
+            return session.layout(look, look.session_id), say("title.session")
+    except RidereadyError as error:
+        return problem(error), say("app.name")
+    unknown = [html.H1(say("page.none", pathname=look.pathname)), html.P(say("page.none.help"))]
+    return html.Div(unknown), say("app.name")
+
+
+def _register_routes(app: Dash, context: Context) -> None:
+    @app.callback(
+        Output(PAGE, "children"),
+        Output(TITLE, "data"),
+        Input(ADDRESS, "pathname"),
+        State(ADDRESS, "search"),
+        State(ADDRESS, "hash"),
+    )
+    def show_page(pathname: str | None, search: str | None, fragment: str | None) -> tuple[Component, str]:
+        if pathname is None:
+            raise PreventUpdate
+        return page_of(Look(context, pathname, search, fragment))
+
+
+def _register_browser_functions(app: Dash) -> None:
+    """Connect what the browser does alone; see ``assets/house.js``."""
+    _in_browser(
+        app,
+        "inTheme",
+        Output({"type": DRAWN, "name": MATCH}, "figure"),
+        Input({"type": STORED, "name": MATCH}, "data"),
+        Input(THEME, "computedColorScheme"),  # only to be told that it changed
+    )
+    _in_browser(
+        app,
+        "arrive",
+        Output(TITLE, "modified_timestamp"),
+        Input(TITLE, "data"),
+        State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    for name in (recovery.FIGURE, session.FIGURE):
+        _in_browser(
+            app,
+            "openClicked",
+            Output(GO_TO, "href", allow_duplicate=True),
+            Output(drawn_id(name), "clickData"),
+            Input(drawn_id(name), "clickData"),
+            prevent_initial_call=True,
+        )
+
+
+def _in_browser(app: Dash, name: str, *ends: Output | Input | State, **options: Any) -> None:
+    function = ClientsideFunction("rideready", name)
+    app.clientside_callback(function, *ends, **options)  # type: ignore[no-untyped-call]

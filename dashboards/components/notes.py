@@ -1,0 +1,63 @@
+"""Short texts with a frame of their own: cautions, problems, empty states, explanations."""
+
+from collections.abc import Sequence
+
+from dash import dcc, html
+from dash.development.base_component import Component
+
+from dashboards.words import say
+from rideready.errors import RidereadyError
+
+
+def caution(text: str) -> Component:
+    """Warn where the reader acts on a figure."""
+    return html.P(text, className="caution", role="note")
+
+
+def problem(error: RidereadyError) -> Component:
+    """Say what went wrong and what to do, as the error words it."""
+    text = str(error)
+    said = html.P(f"{text[:1].upper()}{text[1:]}")
+    return html.Div([html.H1(say("problem.title")), said], className="problem", role="alert")
+
+
+def ignored_note(parts: Sequence[str]) -> Component | None:
+    """Say which parts of the address were left out; None if none were."""
+    if not parts:
+        return None
+    return html.P(say("address.ignored", parts=", ".join(parts)), className="quiet", role="status")
+
+
+def sentences(texts: Sequence[str]) -> Component:
+    """List reasons plainly."""
+    return html.Ul([html.Li(text) for text in texts], className="sentences")
+
+
+def folded(title: str, children: Sequence[Component]) -> Component:
+    """Text that opens on demand."""
+    return html.Details([html.Summary(title), html.Div(list(children), className="folded")])
+
+
+def empty_store() -> Component:
+    """Say what to do while there is no session at all."""
+    return html.Section(
+        [
+            html.H1(say("empty.title")),
+            html.P(say("empty.lead"), className="lead"),
+            html.Ol(
+                [
+                    html.Li(say("empty.step.1")),
+                    html.Li([say("empty.step.2"), html.Pre(say("empty.command.import"))]),
+                    html.Li(say("empty.step.3")),
+                ],
+                className="steps",
+            ),
+            html.P([say("empty.demo"), html.Pre(say("empty.command.demo"))], className="quiet"),
+        ],
+        className="empty",
+    )
+
+
+def no_match(address: str) -> Component:
+    """Say that filters leave nothing, with the way back."""
+    return html.P([say("none.match"), " ", dcc.Link(say("none.match.all"), href=address)], className="lead")

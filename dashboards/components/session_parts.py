@@ -1,0 +1,179 @@
+"""Parts of the session pages: the list, the classes, what was left out."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+from dash import dcc, html
+from dash.development.base_component import Component
+
+from dashboards import formats
+from dashboards.components.aria import SILENT
+from dashboards.components.measures import Measure
+from dashboards.components.notes import caution, sentences
+from dashboards.urls import session_address
+from dashboards.words import say
+from rideready.intensity import IntensityClass
+from rideready.services.cautions import PREDICTED_MAXIMUM
+from rideready.services.sessions import SessionRow, SessionView
+
+_COLUMNS = ("date", "kind", "duration", "recorder", "mean", "load", "recoveries", "drop")
+_MINOR = frozenset({"recorder", "mean", "duration", "recoveries"})
+
+
+def session_list(rows: Sequence[SessionRow]) -> Component:
+    """List sessions, each leading to its page."""
+    head = [
+        html.Th(say(f"sessions.{name}"), scope="col", className="minor" if name in _MINOR else "")
+        for name in _COLUMNS
+    ]
+    counted = formats.counted(len(rows), "session", "sessions")
+    table = html.Table(
+        [
+            html.Caption(say("sessions.caption", sessions=counted)),
+            html.Thead(html.Tr(head)),
+            html.Tbody([_line(row) for row in rows]),
+        ]
+    )
+    return html.Div(table, className="table")
+
+
+def _line(row: SessionRow) -> Component:
+    link = dcc.Link(formats.day_and_time(row.start_local), href=session_address(row.session_id))
+    drop = row.median_hrr60_bpm
+    return html.Tr(
+        [
+            html.Th(link, scope="row"),
+            html.Td(say(f"kind.{row.kind}")),
+            html.Td(formats.duration(row.duration_s), className="figure-cell minor"),
+            html.Td(row.device or formats.NOT_KNOWN, className="minor"),
+            html.Td(_with_unit(row.mean_hr_bpm, "bpm"), className="figure-cell minor"),
+            html.Td(formats.whole(row.trimp), className="figure-cell"),
+            html.Td(
+                say("sessions.recoveries.of", trusted=row.n_trusted, n=row.n_recoveries),
+                className="figure-cell minor",
+            ),
+            html.Td(_with_unit(drop, "bpm"), className="figure-cell"),
+        ]
+    )
+
+
+def _with_unit(value: float | None, unit: str) -> str:
+    return f"{formats.whole(value)} {unit}" if formats.is_known(value) else formats.NOT_KNOWN
+
+
+def session_measures(view: SessionView) -> list[Measure]:
+    """Return a session's figures to be set large."""
+    row = view.row
+    load_note = say("session.load.note") if formats.is_known(view.trimp) else say("session.load.none")
+    logged = (
+        [Measure(say("session.rpe"), formats.whole(view.session_rpe_load), note=say("session.rpe.note"))]
+        if view.session_rpe_load is not None
+        else []
+    )
+    return [
+        Measure(say("session.duration"), formats.duration(row.duration_s)),
+        Measure(
+            say("session.recoveries"),
+            str(row.n_recoveries),
+            note=say("session.recoveries.note", trusted=row.n_trusted),
+        ),
+        Measure(
+            say("session.drop"),
+            formats.whole(row.median_hrr60_bpm),
+            "bpm" if formats.is_known(row.median_hrr60_bpm) else "",
+            note=say("session.drop.note", n=row.n_trusted),
+        ),
+        Measure(say("session.load"), formats.whole(view.trimp), note=load_note),
+        Measure(
+            say("session.peak"),
+            formats.whole(row.peak_hr_bpm),
+            "bpm" if formats.is_known(row.peak_hr_bpm) else "",
+            note=say("session.peak.note", mean=formats.whole(row.mean_hr_bpm)),
+        ),
+        *logged,
+    ]
+
+
+def class_minutes(view: SessionView, bands: pd.DataFrame) -> list[Component]:
+    """Minutes in each intensity class: a table whose rows carry their bar; hardest on top, as in the trace."""
+    title = html.H2(say("session.classes"))
+    if not len(bands):
+        how = html.P([say("session.classes.none"), " ", html.Code(say("session.classes.command"))])
+        return [title, how]
+    longest = max(max(view.minutes_by_class.values(), default=0.0), 1e-9)
+    body = [_class_row(band, view.minutes_by_class, longest) for band in reversed(list(bands.itertuples()))]
+    head = html.Tr(
+        [
+            html.Th(say("session.class"), scope="col"),
+            html.Th(say("session.class.bounds"), scope="col"),
+            html.Th(say("session.class.minutes"), scope="col", colSpan=2),
+        ]
+    )
+    table = html.Table(
+        [html.Caption(say("session.classes.caption")), html.Thead(head), html.Tbody(body)],
+        className="classes",
+    )
+    predicted = [caution(PREDICTED_MAXIMUM)] if view.row.maximum_is_predicted else []
+    return [title, html.Div(table, className="table"), *predicted]
+
+
+def _class_row(band: Any, minutes_by_class: Mapping[IntensityClass, float], longest: float) -> Component:
+    minutes = minutes_by_class.get(IntensityClass(band.step), 0.0)
+    width = f"{minutes / longest * 100:.1f}%"
+    shown = {"width": width, "display": "block" if minutes > 0 else "none"}
+    bar = html.Span(className=f"class-bar class-{band.step}", style=shown)
+    return html.Tr(
+        [
+            html.Th(band.label, scope="row"),
+            html.Td(_bounds(band.low_bpm, band.high_bpm), className="figure-cell"),
+            html.Td(_minutes(minutes), className="figure-cell"),
+            html.Td(bar, className="bar-cell", **SILENT),
+        ]
+    )
+
+
+def _bounds(low: float, high: float) -> str:
+    if low == 0:
+        return f"under {formats.whole(high)}"
+    if math.isinf(high):
+        return f"from {formats.whole(low)}"
+    return f"{formats.whole(low)} to {formats.whole(high)}"
+
+
+def _minutes(minutes: float) -> str:
+    return formats.whole(minutes) if minutes >= 10 or minutes == 0 else formats.tenths(minutes)
+
+
+def flag_summary(view: SessionView) -> list[Component]:
+    """Say what was left out of the signal and why."""
+    said = sentences(view.flagged) if view.flagged else html.P(say("session.flags.none"))
+    used = html.P(
+        [html.Strong(formats.percent(view.row.clean_share)), " ", say("session.used")], className="used"
+    )
+    return [html.H2(say("session.flags")), used, said]
+
+
+def trace_table(minutes: int, stretches: pd.DataFrame) -> Component:
+    """Lay a trace out as a table of stretches: mean, lowest, highest and what was left out."""
+    body = [_stretch_row(row) for row in stretches.itertuples()]
+    names = ("from", "mean", "lowest", "highest", "left_out")
+    head = html.Tr([html.Th(say(f"session.trace.{name}"), scope="col") for name in names])
+    caption = html.Caption(say("session.trace.caption", minutes=minutes))
+    return html.Div(html.Table([caption, html.Thead(head), html.Tbody(body)]), className="table")
+
+
+def _stretch_row(row: Any) -> Component:
+    figures = (
+        formats.whole(row.mean),
+        formats.whole(row.lowest),
+        formats.whole(row.highest),
+        str(row.left_out_s),
+    )
+    return html.Tr(
+        [
+            html.Th(formats.clock(row.start_s), scope="row"),
+            *[html.Td(figure, className="figure-cell") for figure in figures],
+        ]
+    )

@@ -1,0 +1,69 @@
+"""What stands around every page: name, ways to the pages, theme, the simulated mark, the stop signs."""
+
+import dash_mantine_components as dmc
+from dash import dcc, html
+from dash.development.base_component import Component
+
+from dashboards.components.aria import SILENT, labelled
+from dashboards.components.notes import caution
+from dashboards.theme import component_theme
+from dashboards.urls import RECOVERY, SESSIONS
+from dashboards.words import say
+from rideready.services.cautions import SIMULATED, STOP_SIGNS
+
+PAGE = "page"
+ADDRESS = "address"
+GO_TO = "go-to"
+THEME = "theme"
+TITLE = "title"
+
+
+def shell(*, is_simulated: bool) -> Component:
+    """Return the frame into which pages are put.
+
+    ``ADDRESS`` is read, ``GO_TO`` is written: a callback that changed what it listens to would
+    run in a circle.
+    """
+    frame: Component = dmc.MantineProvider(
+        [
+            dcc.Location(id=ADDRESS, refresh=False),
+            dcc.Location(id=GO_TO, refresh="callback-nav"),
+            dcc.Store(id=TITLE),
+            html.A(say("nav.skip"), href="#page", className="skip", id="skip"),
+            html.Header(
+                [
+                    _bar(),
+                    *([html.P(SIMULATED, className="simulated", role="note")] if is_simulated else []),
+                ]
+            ),
+            html.Main(id=PAGE, tabIndex=-1),
+            html.Footer(caution(STOP_SIGNS)),
+        ],
+        theme=component_theme(),
+        defaultColorScheme="auto",
+    )
+    return frame
+
+
+def _bar() -> Component:
+    return html.Div(
+        [
+            dcc.Link(say("app.name"), href=RECOVERY, className="wordmark"),
+            html.Nav(
+                [
+                    dcc.Link(say("nav.recovery"), href=RECOVERY, id="nav-recovery"),
+                    dcc.Link(say("nav.sessions"), href=SESSIONS, id="nav-sessions"),
+                ],
+                **labelled(say("nav.label")),
+            ),
+            dmc.ColorSchemeToggle(
+                id=THEME,
+                lightIcon=html.Span("\N{CIRCLE WITH RIGHT HALF BLACK}", **SILENT),
+                darkIcon=html.Span("\N{CIRCLE WITH LEFT HALF BLACK}", **SILENT),
+                variant="subtle",
+                className="theme-switch",
+                **labelled(say("theme.switch")),
+            ),
+        ],
+        className="top",
+    )
