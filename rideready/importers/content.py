@@ -75,9 +75,9 @@ def content_of(path: str, head: bytes) -> Content:
 def _is_text(head: bytes) -> bool:
     if head.startswith(_UTF16):
         return True
-    pairs = max(len(head) // 2, 1)
-    is_wide = max(head[1::2].count(0), head[0::2].count(0)) > 0.6 * pairs
-    if not is_wide and 0 in head:
+    # Two bytes a letter: nearly every second byte is zero, and not the others.
+    shares = [head[side::2].count(0) / max(len(head) // 2, 1) for side in (0, 1)]
+    if 0 in head and not (max(shares) > 0.6 and min(shares) < 0.3):
         return False
     return sum(map(head.count, _CONTROL_BYTES)) <= 0.01 * len(head)
 

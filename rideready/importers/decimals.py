@@ -1,5 +1,6 @@
 """Numbers in text: which mark is the decimal one, and what a cell says."""
 
+import math
 import re
 from collections.abc import Iterable
 from typing import Final, Literal
@@ -84,7 +85,7 @@ def number(cell: str, mark: DecimalMark = ".") -> float:
     text = cell.strip()
     if mark == "." and "_" not in text:
         try:
-            return float(text)
+            return _finite(float(text))
         except ValueError:
             pass
     match = _NUMBER.match(_GROUPING.sub("", text))
@@ -95,9 +96,13 @@ def number(cell: str, mark: DecimalMark = ".") -> float:
     if digits.count(other) and (mark in digits or digits.count(other) > 1 or _UNSURE_AS[other].match(digits)):
         digits = digits.replace(other, "")
     try:
-        return float(digits.replace(",", "."))
+        return _finite(float(digits.replace(",", ".")))
     except ValueError:
         return _NAN
+
+
+def _finite(value: float) -> float:
+    return value if math.isfinite(value) else _NAN
 
 
 _UNSURE_AS: Final = {",": _UNSURE[","], ".": _UNSURE[r"\."]}

@@ -152,7 +152,7 @@ def _with_known_headings(rows: Sequence[Sequence[str]]) -> _Found | None:
     """Find the row with the most headings that mean something, among them a time, above rows of its width."""
     best: _Found | None = None
     for index, row in enumerate(rows):
-        if sum(map(bool, row)) < 2 or _is_data(row):
+        if sum(map(bool, row)) < 2 or any(map(is_number, row)) or _is_data(row):
             continue
         headings = [read_heading(place, cell) for place, cell in enumerate(row) if cell]
         if sum(bool(heading.roles) for heading in headings) < 2:

@@ -191,11 +191,11 @@ def kind_of_words(text: str) -> Kind:
     'run'
     """
     phrase = plain(text)
-    for kind, stems in KIND_STEMS.items():
-        if any(phrase == stem or (len(stem) > 3 and stem in phrase) for stem in stems):
-            return Kind(kind)
     words = phrase.split()
-    return next(
-        (Kind(kind) for kind, stems in KIND_STEMS.items() if any(word.startswith(stems) for word in words)),
-        Kind.OTHER,
-    )
+    found = [
+        (phrase == stem, len(stem), kind)
+        for kind, stems in KIND_STEMS.items()
+        for stem in stems
+        if (len(stem) > 3 and stem in phrase) or any(word.startswith(stem) for word in words)
+    ]
+    return Kind(max(found)[2]) if found else Kind.OTHER

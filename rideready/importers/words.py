@@ -7,6 +7,7 @@ exports and spreadsheets, gathered from the languages and not from a source.
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Final
 
 #: Letters that do not fall apart into a base letter and an accent.
@@ -25,7 +26,7 @@ _PHRASES: Final[dict[str, str]] = {
     "power_w": """power, watt, watts, power output, load, Leistung, puissance, potencia, effekt, kraft, teho,
         vermogen, potenza""",
     "cadence_rpm": """cadence, cad, rpm, spm, step rate, stroke rate, pedal rate, Trittfrequenz, Kadenz,
-        Schrittfrequenz, Drehzahl, Schlagfrequenz, fréquence de pédalage, fréquence de pas, cadencia, kadens,
+        Schrittfrequenz, Drehzahl, Schlagfrequenz, fréquence de pédalage, fréquence de pas, cadencia, kadens, kadence,
         tråkkfrekvens, stegfrekvens, trampfrekvens, pedalfrekvens, skridtfrekvens, kadenssi, poljinnopeus,
         poljentanopeus, askeltiheys, cadans, trapfrequentie, pasfrequentie, cadenza""",
     "speed_m_s": """speed, velocity, enhanced speed, ground speed, speed over ground, treadmill speed,
@@ -88,6 +89,7 @@ KIND_WORDS: Final[dict[str, str]] = {
 }
 
 
+@lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Bring a heading to the form in which headings are compared.
 
