@@ -1,0 +1,142 @@
+"""The posterior against brute force with dense matrices, and its grid."""
+
+import numpy as np
+import numpy.typing as npt
+import pytest
+
+from rideready.model.rider import Rider
+from rideready.recovery.curves import lagged_unit_fall
+from rideready.recovery.grids import (
+    PHI_WEIGHTS,
+    FallGrid,
+    fall_grid,
+    falls_on,
+    inverse_ar1,
+    lay_grid,
+    make_tables,
+    sampling_tables,
+    whole_seconds,
+)
+from rideready.recovery.posterior import Evidence, LevelPrior, curve_weights, level_prior
+from rideready.recovery.refine import local_grid
+from tests.support.falls import simulate_fall
+
+Floats = npt.NDArray[np.float64]
+
+SMALL = lay_grid(np.geomspace(25.0, 120.0, 5), np.array([0.0, 5.0, 10.0]), np.array([0.0, 6.0]))
+UNEVEN_S = np.array([0.0, 2.0, 3.0, 7.0, 11.0, 12.0, 18.0, 25.0, 31.0, 40.0, 47.0, 55.0, 63.0, 70.0])
+
+
+def brute_force(t: Floats, hr: Floats, grid: FallGrid, prior: LevelPrior) -> tuple[Floats, Floats]:
+    """Weights and mean end level of every curve, from dense covariances and 60 values of the noise SD."""
+    covariance = np.linalg.inv(prior.precision)
+    mean = covariance @ prior.weighted_mean
+    apart = np.abs(t[:, None] - t)
+    log_sd = np.linspace(np.log(0.15), np.log(20.0), 60)
+    log_sd_prior = -0.5 * ((log_sd - np.log(1.5)) / 0.6) ** 2
+    weight, end = np.zeros(len(grid.tau_s)), np.zeros(len(grid.tau_s))
+    for k in range(len(grid.tau_s)):
+        g = lagged_unit_fall(t, tau_s=grid.tau_s[k], delay_s=grid.delay_s[k], lag_s=max(grid.lag_s[k], 1e-3))
+        x = np.column_stack([1.0 - g, g])
+        off = hr - x @ mean
+        for phi, share in zip(grid.phis, PHI_WEIGHTS, strict=True):
+            total = x @ covariance @ x.T + np.exp(2 * log_sd)[:, None, None] * phi**apart
+            solved = np.linalg.solve(total, np.broadcast_to(off[:, None], (60, len(t), 1)))[:, :, 0]
+            log_likelihood = -0.5 * (solved @ off + np.linalg.slogdet(total)[1])
+            w = share * np.exp(log_likelihood + log_sd_prior + grid.log_prior[k] + 40.0)
+            weight[k] += w.sum()
+            end[k] += w @ (mean + solved @ x @ covariance)[:, 0]
+    return weight / weight.sum(), end / weight
+
+
+def test_weights_and_levels_agree_with_dense_matrices() -> None:
+    rng = np.random.default_rng(3)
+    fall = simulate_fall(rng, UNEVEN_S)
+    tables = make_tables(SMALL, UNEVEN_S, falls_on(SMALL, UNEVEN_S))
+
+    found = curve_weights(Evidence.of(fall.hr_bpm, tables), tables, level_prior(None))
+
+    weight, end = brute_force(UNEVEN_S, fall.hr_bpm, SMALL, level_prior(None))
+    everywhere = np.zeros_like(weight)
+    everywhere[found.kept] = found.weight
+    # Five nodes of the noise SD against sixty: 14 samples leave its posterior skewed, hence 0.01.
+    assert everywhere == pytest.approx(weight, abs=0.01)
+    heavy = found.weight > 0.02
+    assert found.end_bpm[heavy] == pytest.approx(end[found.kept][heavy], abs=0.5)
+
+
+def test_the_inverse_correlation_is_tridiagonal_and_exact_at_uneven_times() -> None:
+    phis = np.array([0.0, 0.5, 0.965])
+
+    diagonal, beside, log_det = inverse_ar1(UNEVEN_S, phis)
+
+    for i, phi in enumerate(phis):
+        dense = phi ** np.abs(UNEVEN_S[:, None] - UNEVEN_S)
+        inverse = np.diag(diagonal[i]) + np.diag(beside[i], 1) + np.diag(beside[i], -1)
+        assert inverse @ dense == pytest.approx(np.eye(len(UNEVEN_S)), abs=1e-9)
+        assert log_det[i] == pytest.approx(np.linalg.slogdet(dense)[1], abs=1e-9)
+
+
+def test_products_in_tables_are_those_of_dense_matrices() -> None:
+    tables = sampling_tables(tuple(UNEVEN_S.tolist()))
+    inverse = np.linalg.inv(tables.grid.phis[5] ** np.abs(UNEVEN_S[:, None] - UNEVEN_S))
+    ones = np.ones(len(UNEVEN_S))
+
+    for k in (0, 700, 1400):
+        g = tables.falls[:, k]
+        assert tables.fall_fall[5, k] == pytest.approx(g @ inverse @ g)
+        assert tables.ones_fall[5, k] == pytest.approx(ones @ inverse @ g)
+
+
+def test_the_quick_curves_of_the_grid_are_the_curves() -> None:
+    grid, t = fall_grid(), np.array([0.0, 4.5, 17.0, 90.0, 260.0])
+
+    quick = falls_on(grid, t)
+
+    slow = lagged_unit_fall(t[:, None], tau_s=grid.tau_s, delay_s=grid.delay_s, lag_s=grid.lag_s)
+    assert quick == pytest.approx(slow, abs=1e-4)  # a lag of 0 is taken as 1 ms
+
+
+@pytest.mark.parametrize(
+    ("times", "fraction"), [([0.0, 1.0, 4.0], 0.0), ([0.37, 1.37, 4.37], 0.37), ([-3.25, 0.75, 2.75], 0.75)]
+)
+def test_times_whole_seconds_apart_share_a_fraction(times: list[float], fraction: float) -> None:
+    part, whole = whole_seconds(np.array(times))
+
+    assert part == pytest.approx(fraction)
+    assert whole + part == pytest.approx(np.array(times))
+    assert np.all(whole == np.round(whole))
+
+
+def test_times_at_odd_fractions_stay_as_they_are() -> None:
+    part, same = whole_seconds(np.array([0.0, 1.3, 2.9]))
+
+    assert part == 0.0
+    assert same.tolist() == [0.0, 1.3, 2.9]
+
+
+def test_the_end_level_is_expected_higher_for_a_higher_standing_pulse() -> None:
+    low, high = (level_prior(Rider(standing_hr_bpm=bpm)) for bpm in (60.0, 90.0))
+
+    # At a peak of 170: standing plus 28 % of the way up.
+    assert low.offset_bpm + low.share * 170.0 == pytest.approx(60 + 0.28 * 110)
+    assert high.offset_bpm + high.share * 170.0 == pytest.approx(90 + 0.28 * 80)
+
+
+def test_a_known_resting_pulse_narrows_the_prior() -> None:
+    assert level_prior(Rider(resting_hr_bpm=55.0)).sd_bpm < level_prior(None).sd_bpm
+
+
+def test_a_finer_grid_lies_around_the_posterior_and_inside_the_old_limits() -> None:
+    t = np.arange(0.0, 181.0)
+    tables = sampling_tables(tuple(t.tolist()))
+    hr = 95.0 + 80.0 * lagged_unit_fall(t, tau_s=47.0, delay_s=5.0, lag_s=2.0)
+    weights = curve_weights(Evidence.of(hr, tables), tables, level_prior(None))
+
+    finer = local_grid(weights)
+
+    assert finer.tau_nodes_s[0] < 47.0 < finer.tau_nodes_s[-1]
+    assert finer.delay_nodes_s[0] < 5.0 < finer.delay_nodes_s[-1]
+    assert np.ptp(np.diff(np.log(finer.tau_nodes_s))) == pytest.approx(0.0, abs=1e-9)
+    assert finer.tau_nodes_s[1] / finer.tau_nodes_s[0] < 0.6 * (300.0 / 11.0) ** (1 / 27) + 0.4
+    assert finer.lag_nodes_s[0] >= 0.0
