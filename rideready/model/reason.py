@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from rideready.model.sentences.circuit import CIRCUIT_SENTENCES
 from rideready.model.sentences.intensity import INTENSITY_SENTENCES
+from rideready.model.sentences.kinetics import KINETICS_SENTENCES
 from rideready.model.sentences.recovery import RECOVERY_SENTENCES
 from rideready.model.sentences.season import SEASON_SENTENCES
 from rideready.model.sentences.signal import SIGNAL_SENTENCES
@@ -13,6 +14,7 @@ from rideready.model.sentences.trend import TREND_SENTENCES
 SENTENCES: dict[str, str] = {
     **SIGNAL_SENTENCES,
     **INTENSITY_SENTENCES,
+    **KINETICS_SENTENCES,
     **RECOVERY_SENTENCES,
     **TREND_SENTENCES,
     **CIRCUIT_SENTENCES,

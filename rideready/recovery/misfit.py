@@ -1,0 +1,274 @@
+"""Whether one delayed, lagged exponential describes a fall at all, and if not, in which way.
+
+Two looks, both set so that a fall which is what the model says is seldom accused (measured in
+``tests/recovery/test_misfit.py``): a two-phase fall must win by the Bayesian information criterion, and
+the residuals must cross the curve about as often as noise of their own memory would.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from rideready.model.reason import Reason, because
+from rideready.recovery.curves import lagged_unit_fall
+from rideready.recovery.grids import (
+    N_TAU,
+    SamplingTables,
+    fall_grid,
+    inverse_ar1,
+    sampling_tables,
+    times_curves,
+)
+from rideready.recovery.least_squares import fit_least_squares
+from rideready.recovery.posterior import Evidence
+
+__all__ = ["TwoPhase", "compare_two_phases", "find_misfit", "runs_score"]
+
+Floats = npt.NDArray[np.float64]
+
+#: Under 90 s a slow phase cannot be told from a higher end level.
+TWO_PHASE_WINDOW_S = 90.0
+#: The slow phase must be at least this many times as slow, and each phase carry this share of the fall;
+#: anything less is one phase in two pieces (our choice, no source).
+SLOWNESS, SMALLEST_SHARE = 2.5, 0.15
+#: A gain of 2 in the criterion is "positive" evidence (Kass, Raftery 1995, J Am Stat Assoc 90:773-95,
+#: table in section 3.2; from memory).
+POSITIVE_EVIDENCE = 2.0
+#: Only pairs from every third tau, every other delay and every other lag of the grid are compared; where
+#: they come this close, both models are fitted off the grid.
+WORTH_REFINING = -2.0
+#: Relative change of the sum of squares that ends that search: 0.001 in the criterion at 200 samples.
+REFINE_TOLERANCE = 5e-6
+#: How many standard deviations fewer crossings than expected count as misfit.
+FEW_CROSSINGS = -2.5
+MIN_SAMPLES_FOR_RUNS = 30
+#: Residuals smaller than this are no misfit to anyone; whole-bpm rounding alone leaves 0.29 bpm, in runs.
+SMALLEST_MISFIT_BPM = 0.5
+N_ONE_PHASE, N_TWO_PHASE = 7, 9  # end, amplitude, tau, delay, lag, noise SD, phi; and a second phase
+
+
+@dataclass(frozen=True, slots=True)
+class TwoPhase:
+    """The best fall with two phases beside the best with one.
+
+    Parameters
+    ----------
+    bic_gain
+        Information criterion of one phase minus that of two; above 0 speaks for two.
+    fast_tau_s, slow_tau_s
+        Time constants of the two phases, s.
+    """
+
+    bic_gain: float
+    fast_tau_s: float
+    slow_tau_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Index into the grid of the fast and the slow curve of each pair, and their products."""
+
+    fast: npt.NDArray[np.int64]
+    slow: npt.NDArray[np.int64]
+    fast_slow: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class _Best:
+    """Where on the grid a model explains most."""
+
+    bic: float
+    phi: float
+    cell: int
+
+
+def find_misfit(
+    t_s: Floats,
+    hr_bpm: Floats,
+    fitted_bpm: Floats,
+    *,
+    tables: SamplingTables,
+    data: Evidence,
+    noise_phi: float,
+) -> Reason | None:
+    """Say why one exponential does not describe a fall.
+
+    Parameters
+    ----------
+    t_s, hr_bpm, fitted_bpm
+        Shape (n,): times from the end of the effort (s), heart rate and fitted curve (bpm).
+    tables, data
+        Of `fall_grid` at these times, and the products of the heart rate with them.
+    noise_phi
+        Correlation of the noise 1 s apart as fitted; used where spacing is uneven.
+
+    Returns
+    -------
+    Reason or None
+        None if the curve describes the fall.
+
+    References
+    ----------
+    Pierpont, Stolpman, Gornick 2000, J Auton Nerv Syst 80:169-74: residuals of one exponential are not
+    random after maximal exercise.
+    """
+    if t_s[-1] - t_s[0] >= TWO_PHASE_WINDOW_S:
+        two = compare_two_phases(t_s, hr_bpm, tables=tables, data=data)
+        if two.bic_gain > POSITIVE_EVIDENCE:
+            return because("kinetics.two_phase", fast_s=two.fast_tau_s, slow_s=two.slow_tau_s)
+    score, crossings, expected = runs_score(t_s, hr_bpm - fitted_bpm, noise_phi=noise_phi)
+    if score < FEW_CROSSINGS:
+        return because("kinetics.runs", crossings=crossings, expected=expected)
+    return None
+
+
+def runs_score(t_s: Floats, residuals_bpm: Floats, *, noise_phi: float) -> tuple[float, float, float]:
+    """How many standard deviations more often residuals cross zero than noise of their memory does.
+
+    Gaussian noise with correlation r between neighbours changes sign between them with probability
+    ``arccos(r) / pi``. The memory is read from the fast part of the residuals (variances of differences
+    over one and two samples), which slow misfit hardly touches. Because it is itself estimated, the
+    variance of the count is doubled: ``n·p·(1 - p)`` is about ``0.16·n``, and the error of phi adds as much.
+
+    Parameters
+    ----------
+    t_s, residuals_bpm
+        Shape (n,), s and bpm.
+    noise_phi
+        Correlation 1 s apart, used where the spacing is uneven.
+
+    Returns
+    -------
+    score, crossings, expected
+        Score far below 0 means runs longer than noise makes; 0 where samples are too few to say, or
+        residuals too small to matter.
+
+    References
+    ----------
+    Runs as a test of randomness: Wald, Wolfowitz 1940, Ann Math Stat 11:147-62; crossings of a Gaussian
+    process: Rice 1945, Bell Syst Tech J 24:46-156 (both from memory).
+    """
+    steps = np.diff(t_s)
+    if len(residuals_bpm) < MIN_SAMPLES_FOR_RUNS or np.std(residuals_bpm) < SMALLEST_MISFIT_BPM:
+        return 0.0, float("nan"), float("nan")
+    if np.ptp(steps) < 1e-6:
+        correlation = np.full(len(steps), _fast_memory(residuals_bpm))
+    else:
+        correlation = noise_phi**steps
+    p = np.arccos(np.clip(correlation, 0.0, 0.999)) / np.pi
+    crossings = float(np.sum(np.diff(np.signbit(residuals_bpm).astype(int)) != 0))
+    expected = float(p.sum())
+    return (crossings - expected) / float(np.sqrt(2.0 * np.sum(p * (1.0 - p)))), crossings, expected
+
+
+def compare_two_phases(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, data: Evidence) -> TwoPhase:
+    """Compare the best fall with a fast and a slow phase to the best with one.
+
+    Parameters
+    ----------
+    t_s, hr_bpm
+        Shape (n,), s and bpm.
+    tables, data
+        Of `fall_grid` at these times, and the products of the heart rate with them.
+
+    Returns
+    -------
+    TwoPhase
+        Refined off the grid where the comparison is close.
+
+    References
+    ----------
+    Schwarz 1978, Ann Stat 6:461-4 (the criterion, from memory); Joseph, Kanthakumar, Tharion 2023, Indian J
+    Physiol Pharmacol 67:125-30 (two phases after maximal exercise).
+    """
+    grid, pairs = fall_grid(), _pairs(tuple(t_s.tolist()))
+    one, two = _best_on_grid(data, tables, pairs)
+    fast, slow = pairs.fast[two.cell], pairs.slow[two.cell]
+    on_grid = TwoPhase(one.bic - two.bic, float(grid.tau_s[fast]), float(grid.tau_s[slow]))
+    if on_grid.bic_gain < WORTH_REFINING:
+        return on_grid
+    bic_one, _ = _refine(t_s, hr_bpm, one.phi, [one.cell], N_ONE_PHASE)
+    bic_two, taus = _refine(t_s, hr_bpm, two.phi, [int(fast), int(slow)], N_TWO_PHASE)
+    gain = min(one.bic, bic_one) - min(two.bic, bic_two)
+    if taus[1] < SLOWNESS * taus[0]:  # the search left the region that counts as two phases
+        return on_grid
+    return TwoPhase(gain, float(taus[0]), float(taus[1]))
+
+
+def _best_on_grid(data: Evidence, tables: SamplingTables, pairs: _Pairs) -> tuple[_Best, _Best]:
+    """Smallest criterion of one curve and of a pair, with end level and heights free."""
+    ones = tables.ones_ones[:, None]
+    mean = data.ones_y[:, None] / ones
+    y_y = data.y_y[:, None] - mean**2 * ones
+    y_g = data.fall_y - mean * tables.ones_fall
+    g_g = np.maximum(tables.fall_fall - tables.ones_fall**2 / ones, 1e-9)
+    one = _smallest_bic(y_y - y_g**2 / g_g, tables, data.n, N_ONE_PHASE)
+    f, s = pairs.fast, pairs.slow
+    f_s = pairs.fast_slow - tables.ones_fall[:, f] * tables.ones_fall[:, s] / ones
+    det = np.maximum(g_g[:, f] * g_g[:, s] - f_s**2, 1e-9)
+    high_f = (g_g[:, s] * y_g[:, f] - f_s * y_g[:, s]) / det
+    high_s = (g_g[:, f] * y_g[:, s] - f_s * y_g[:, f]) / det
+    rest = y_y - high_f * y_g[:, f] - high_s * y_g[:, s]
+    possible = np.minimum(high_f, high_s) > SMALLEST_SHARE * np.abs(high_f + high_s)
+    rest = np.where(possible & (det > 1e-9), rest, np.inf)
+    return one, _smallest_bic(rest, tables, data.n, N_TWO_PHASE)
+
+
+def _smallest_bic(rest: Floats, tables: SamplingTables, n: int, n_parameters: int) -> _Best:
+    cells = rest.argmin(axis=1)
+    smallest = np.maximum(rest.min(axis=1), 1e-6)
+    bic = n * np.log(smallest / n) + tables.log_det + n_parameters * np.log(n)
+    i = int(bic.argmin())
+    return _Best(float(bic[i]), float(fall_grid().phis[i]), int(cells[i]))
+
+
+def _refine(
+    t_s: Floats, hr_bpm: Floats, phi: float, cells: list[int], n_parameters: int
+) -> tuple[float, Floats]:
+    """Fit one or two phases off the grid under a given memory; criterion and time constants."""
+    grid, rho = fall_grid(), phi ** np.diff(t_s)
+
+    def whiten(x: Floats) -> Floats:
+        return np.concatenate([x[:1], ((x[1:].T - rho * x[:-1].T) / np.sqrt(1.0 - rho**2)).T])
+
+    def columns(shape: Floats) -> Floats:
+        delay, lag, taus = shape[0], abs(shape[1]), np.abs(shape[2:]) + 1.0
+        falls = [lagged_unit_fall(t_s, tau_s=tau, delay_s=delay, lag_s=lag) for tau in taus]
+        return whiten(np.column_stack([np.ones_like(t_s), *falls]))
+
+    first = cells[0]
+    start = [grid.delay_s[first] + 1.0, grid.lag_s[first] + 1.0, *(grid.tau_s[cells] - 1.0)]
+    found = fit_least_squares(columns, whiten(hr_bpm), start=start, tolerance=REFINE_TOLERANCE)
+    n = len(t_s)
+    log_det = float(inverse_ar1(t_s, np.array([phi]))[2][0])
+    bic = n * np.log(max(found.sum_of_squares, 1e-6) / n) + log_det + n_parameters * np.log(n)
+    return float(bic), np.abs(found.shape[2:]) + 1.0
+
+
+@lru_cache(maxsize=8)
+def _pairs(times_s: tuple[float, ...]) -> _Pairs:
+    """Pairs of a fast and a slow curve with the same delay and lag, and their products at these times."""
+    grid, tables = fall_grid(), sampling_tables(times_s)
+    index = np.arange(len(grid.tau_s)).reshape(N_TAU, -1)
+    thin = np.isin(grid.delay_s, grid.delay_nodes_s[::2]) & np.isin(grid.lag_s, grid.lag_nodes_s[::2])
+    nuisance = np.flatnonzero(thin[: index.shape[1]])
+    nodes = range(0, N_TAU, 3)
+    pairs = [(i, j) for i in nodes for j in nodes if grid.tau_nodes_s[j] >= SLOWNESS * grid.tau_nodes_s[i]]
+    fast, slow = (index[rows][:, nuisance].ravel() for rows in np.array(pairs).T)
+    f, s = tables.falls[:, fast], tables.falls[:, slow]
+    products = times_curves(tables.diagonal, f * s)
+    products += times_curves(tables.beside, f[:-1] * s[1:] + f[1:] * s[:-1])
+    return _Pairs(fast, slow, products)
+
+
+def _fast_memory(residuals_bpm: Floats) -> float:
+    """Correlation between neighbours from differences over one and two samples.
+
+    ``E(x[i+1] - x[i])² = 2 s² (1 - r)`` and ``E(x[i+2] - x[i])² = 2 s² (1 - r²)``, so their ratio is
+    ``1 + r``. Whole-bpm rounding adds 1/6 to both.
+    """
+    one = float(np.mean(np.diff(residuals_bpm) ** 2)) - 1.0 / 6.0
+    two = float(np.mean((residuals_bpm[2:] - residuals_bpm[:-2]) ** 2)) - 1.0 / 6.0
+    return float(np.clip(two / max(one, 1e-3) - 1.0, 0.0, 0.97))
