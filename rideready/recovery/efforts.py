@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 
 from rideready.model.clean import CleanSignal
-from rideready.model.recovery import CutBy, Effort, Evidence
+from rideready.model.recovery import Effort, Evidence
 from rideready.model.session import FloatArray
 from rideready.recovery.knee import Knee, find_knee
+from rideready.recovery.slow_falls import with_work_stops
 from rideready.recovery.stops import Stop, find_stop, resumed_at
 from rideready.recovery.turns import Fall, find_falls, smooth_5s, steep_starts
+from rideready.recovery.watching import watched_until
 
 #: Least fall within a minute, and least rise before it, for a stretch of work to count, bpm.
 LEAST_DROP_BPM = 12.0
@@ -18,10 +20,6 @@ LEAST_RISE_BPM = 8.0
 LEAST_APART_S = 15.0
 #: A pulse this far below its peak, bpm, or 0.3 of the rise if that is more, is still climbing.
 STILL_CLIMBING_BPM = 12.0
-#: A fall is watched for this long at most, s.
-WINDOW_LIMIT_S = 300.0
-#: A hole in the fall up to this long, s, leaves the window open; a longer one ends it.
-LONGEST_HOLE_S = 30.0
 #: The turn itself must have been recorded: this share of the 30 s from the knee on.
 LEAST_SEEN_OF_TURN = 0.3
 
@@ -56,7 +54,7 @@ def find_efforts(signal: CleanSignal) -> list[Effort]:
             effort = _describe(signal, smooth, descent, knee, not_before_s=last_fall_s)
             if effort is not None and effort.end_s >= not_before_s:
                 efforts.append(effort)
-    return efforts
+    return with_work_stops(signal, smooth, efforts)
 
 
 def _descents(smooth: FloatArray, fall: Fall) -> list[tuple[Fall, int]]:
@@ -77,7 +75,7 @@ def _describe(
     rise_bpm = float(np.nanmax(smooth[start : int(knee.at_s) + 1]) - smooth[start])
     stop = _stop_of_work(signal, smooth, knee, start=start)
     end_s = knee.at_s if stop is None else min(stop.at_s, knee.at_s)
-    until_s, cut_by = _watched_until(signal, descent, stop, end_s=end_s)
+    until_s, cut_by = watched_until(signal, descent, stop, end_s=end_s)
     drop_bpm = knee.level_bpm - _level_at_end(smooth, knee.at_s, min(until_s, knee.at_s + 60.0))
     seen = np.isfinite(signal.hr_bpm[int(knee.at_s) : int(knee.at_s) + 30])
     if drop_bpm < LEAST_DROP_BPM or rise_bpm < LEAST_RISE_BPM or seen.mean() < LEAST_SEEN_OF_TURN:
@@ -115,33 +113,7 @@ def _stop_of_work(signal: CleanSignal, smooth: FloatArray, knee: Knee, *, start:
 
 
 def _level_at_end(smooth: FloatArray, start_s: float, end_s: float) -> float:
-    """Return the mean of the last 6 s of a stretch, the lowest of which would be a noise peak, bpm."""
-    values = smooth[max(int(end_s) - 5, int(start_s)) : int(end_s) + 1]
-    return float(np.nanmean(values)) if np.isfinite(values).any() else np.inf
-
-
-def _watched_until(
-    signal: CleanSignal, descent: Fall, stop: Stop | None, *, end_s: float
-) -> tuple[float, CutBy]:
-    """Return how long the fall can be watched, s on the grid's clock, and what ended it."""
-    last_s = float(signal.t_s[-1])
-    bounds = [(end_s + WINDOW_LIMIT_S, CutBy.LIMIT), (last_s, CutBy.END)]
-    if descent.is_closed:
-        bounds.append((float(descent.bottom), CutBy.NEXT_EFFORT))
-    if stop is not None:
-        back_s = resumed_at(signal, stop, until_s=min(bound for bound, _ in bounds))
-        if back_s is not None:
-            bounds.append((back_s, CutBy.NEXT_EFFORT))
-    hole_s = _first_hole(signal.hr_bpm, int(end_s))
-    if hole_s is not None:
-        bounds.append((hole_s, CutBy.GAP))
-    return min(bounds, key=lambda bound: bound[0])
-
-
-def _first_hole(hr_bpm: FloatArray, start: int) -> float | None:
-    """Return the last known second before the first hole too long to look past."""
-    known = start + np.flatnonzero(np.isfinite(hr_bpm[start:]))
-    if not known.size:
-        return float(start)
-    long = np.flatnonzero(np.diff(known) > LONGEST_HOLE_S)
-    return float(known[long[0]]) if long.size else None
+    """Return the mean of the last 6 s known of a stretch, the lowest of which would be a noise peak, bpm."""
+    values = smooth[int(start_s) : int(end_s) + 1]
+    known = values[np.isfinite(values)]
+    return float(known[-6:].mean()) if known.size else np.inf

@@ -137,12 +137,8 @@ def _weigh(
     height = np.where(sinks, height, coef[..., 2])
     level = np.where(sinks, level, coef[..., 0])
     log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
-    level_var = (
-        np.maximum(residual, 0.05 * n)
-        / n
-        * gram[..., 2, 2]
-        / (gram[..., 0, 0] * gram[..., 2, 2] - gram[..., 0, 2] ** 2)
-    )
+    determinant = gram[..., 0, 0] * (gram[..., 2, 2] + 1e-5) - gram[..., 0, 2] ** 2
+    level_var = np.maximum(residual, 0.05 * n) / n * gram[..., 2, 2] / determinant
     return np.where(height > LEAST_FALL_BPM, log_weight, -np.inf), level, level_var
 
 

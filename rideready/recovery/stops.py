@@ -12,6 +12,8 @@ from rideready.model.session import FloatArray
 BEFORE_KNEE_S, AFTER_KNEE_S = 25, 8
 #: What is compared on each side of a stop, s.
 SIDE_S = 15
+#: Work and rest on both sides of a stop that counts without a knee last at least this long, s.
+SUSTAINED_S = 30
 #: Least working level, and the share of it that counts as stopped.
 LEAST_WORK = {Evidence.POWER: 60.0, Evidence.CADENCE: 25.0, Evidence.SPEED: 0.8}
 STOPPED_SHARE = 0.65
@@ -100,6 +102,34 @@ def _find_drop(values: FloatArray, knee: int, evidence: Evidence, *, earliest: i
         if best is None or score > best[0]:
             best = (score, cut, work)
     return None if best is None else Stop(float(best[1]), best[2], evidence)
+
+
+def work_stops(signal: CleanSignal) -> list[Stop]:
+    """Return every clear stop of pedalling power, whatever the pulse does after it.
+
+    A pulse may fall so late and slowly that no knee shows (patients pedalling on, heat, medicine);
+    power tells the stop all the same. Cadence and speed do not: coasting and traffic stop them too.
+
+    Returns
+    -------
+    list of Stop
+        By time; empty without power.
+    """
+    values = signal.power_w
+    if not np.isfinite(values).any():
+        return []
+    filled = np.where(np.isfinite(values), values, 0.0)
+    total = np.concatenate(([0.0], np.cumsum(filled)))
+    cuts = np.arange(SUSTAINED_S, filled.size - SUSTAINED_S)
+    work = (total[cuts] - total[cuts - SUSTAINED_S]) / SUSTAINED_S
+    rest = (total[cuts + SUSTAINED_S] - total[cuts]) / SUSTAINED_S
+    fall = np.where((work >= LEAST_WORK[Evidence.POWER]) & (rest <= STOPPED_SHARE * work), work - rest, 0.0)
+    stops = []
+    for i in np.flatnonzero(fall > 0):
+        near = fall[max(i - SUSTAINED_S, 0) : i + SUSTAINED_S + 1]
+        if fall[i] == near.max() and (not stops or cuts[i] - stops[-1].at_s > SUSTAINED_S):
+            stops.append(Stop(float(cuts[i]) - signal.spacing_s / 2, float(work[i]), Evidence.POWER))
+    return stops
 
 
 def resumed_at(signal: CleanSignal, stop: Stop, *, until_s: float) -> float | None:

@@ -100,12 +100,12 @@ def find_falls(hr_bpm: FloatArray) -> list[Fall]:
 
 
 def steep_starts(smooth_bpm: FloatArray, fall: Fall) -> list[int]:
-    """Return where the steep half minutes of a fall begin, one for each separate descent.
+    """Return where a fall becomes steep, once for each separate descent.
 
     A rider may first slow down, ride on for minutes at the lower pulse, and stop later: one fall with
-    two descents. Descents are separate where the pulse stays level for 45 s between them. Within a
-    descent the earliest start with most of its greatest drop is taken, so that a stop followed by a
-    sit-down counts from the stop.
+    two descents. Descents are separate where the pulse stays level for 45 s between them. A descent
+    begins where half a minute first brings half of what its steepest half minute brings: a slow start
+    belongs to it, and so does a sit-down after the stop.
 
     Parameters
     ----------
@@ -127,7 +127,6 @@ def steep_starts(smooth_bpm: FloatArray, fall: Fall) -> list[int]:
     breaks = np.flatnonzero(np.diff(steep) > LEVEL_BETWEEN_S) + 1
     found = []
     for group in np.split(steep, breaks):
-        early = group[drop[group] >= 0.7 * drop[group].max()]
-        inside = early[early <= early[0] + 25]
-        found.append(int(starts[inside[np.argmax(drop[inside])]]))
+        begin = group[np.argmax(drop[group] >= 0.5 * drop[group].max())]
+        found.append(int(min(starts[begin] + 10, fall.bottom)))
     return found
