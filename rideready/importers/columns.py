@@ -1,25 +1,23 @@
 """Which column is what: from the headings, the cells, and what the rider has said."""
 
-import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from rideready.errors import BadInput, ChoiceNeeded, UnreadableFile
-from rideready.importers.decimals import DecimalMark, is_missing, is_number, number, possible_marks
-from rideready.importers.headings import Heading, read_heading
-from rideready.importers.mapping import NO_COLUMN, ColumnMapping
-from rideready.importers.sniff import Layout
-from rideready.importers.units import Unit, unit_of
+from rideready.errors import ChoiceNeeded, UnreadableFile
+from rideready.importers.decimals import DecimalMark, is_number, numbers, possible_marks
+from rideready.importers.headings import Heading
+from rideready.importers.likely_units import unit_for
+from rideready.importers.mapping import NO_COLUMN
+from rideready.importers.table import Table, column_option
+from rideready.importers.units import Unit
 from rideready.importers.words import DEVICE, KIND, PACE, SESSION
 from rideready.model.session import CHANNELS, FloatArray
 
 #: What a heart rate can be at all, bpm; half of a column of heart rates lies within.
 _PULSE_BPM: Final = (30.0, 230.0)
-#: Cells of a column that are looked at to tell what it holds.
-_LOOK: Final = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,76 +64,6 @@ class Columns:
     warnings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
-    """The first rows of a file and all that is known about it.
-
-    Parameters
-    ----------
-    path
-        The file, as the user named it.
-    layout
-        How it is written.
-    rows
-        Its first rows.
-    said
-        What the rider has said.
-    t_s
-        Shape of the rows: their times, s, NaN where unreadable.
-    """
-
-    path: str
-    layout: Layout
-    rows: Sequence[Sequence[str]]
-    said: ColumnMapping
-    t_s: FloatArray
-
-    def column(self, index: int, mark: DecimalMark) -> FloatArray:
-        """Return a column as numbers, one for each row, NaN where there is none."""
-        return np.array([number(row[index], mark) if index < len(row) else np.nan for row in self.rows])
-
-    def cells(self, index: int) -> list[str]:
-        """Return the cells of a column that hold something, up to a number that tells enough."""
-        found = []
-        for row in self.rows:
-            if index < len(row) and not is_missing(row[index]):
-                found.append(row[index])
-                if len(found) == _LOOK:
-                    break
-        return found
-
-    def named(self, role: str) -> int | None:
-        """Return the place of the column the rider named for a role; None if nothing was said."""
-        name = self.said.columns.get(role)
-        if name is None or name == NO_COLUMN:
-            return None
-        if name in self.layout.names:
-            return self.layout.names.index(name)
-        columns = ", ".join(self.layout.names)
-        raise BadInput(f"{self.path} has no column {name!r}", "--column", f"Its columns are {columns}")
-
-    def has_none(self, role: str) -> bool:
-        """Whether the rider said that the file has no such column."""
-        return self.said.columns.get(role) == NO_COLUMN
-
-    def headings(self) -> tuple[Heading, ...]:
-        """Return what the headings say."""
-        pairs = zip(self.layout.names, self.layout.units, strict=True)
-        return tuple(read_heading(index, name, unit) for index, (name, unit) in enumerate(pairs))
-
-
-def column_option(role: str, name: str) -> str:
-    """Write the option that names a column, ready to be pasted into a shell.
-
-    Examples
-    --------
-    >>> column_option("hr_bpm", "Pulse A")
-    '--column "hr_bpm=Pulse A"'
-    """
-    said = f"{role}={name}"
-    return f"--column {shlex.quote(said)}" if set(said) & set('"$`\\!') else f'--column "{said}"'
-
-
 def choose_columns(table: Table, time_columns: Sequence[int]) -> Columns:
     """Tell what each column is.
 
@@ -164,7 +92,7 @@ def choose_columns(table: Table, time_columns: Sequence[int]) -> Columns:
     for name in CHANNELS[1:]:
         heading = _one_column(table, name, free, warnings)
         if heading is not None:
-            channels.append(Channel(name, heading.index, _unit(table, name, heading, mark, warnings)))
+            channels.append(Channel(name, heading.index, unit_for(table, name, heading, mark, warnings)))
     texts = {
         role: heading.index
         for role in (KIND, DEVICE, SESSION)
@@ -242,7 +170,7 @@ def _pulse_column(table: Table, free: Sequence[Heading], mark: DecimalMark) -> i
 
 
 def _values(table: Table, index: int, mark: DecimalMark) -> FloatArray:
-    return np.array([number(cell, mark) for cell in table.cells(index)], dtype=float)
+    return numbers(table.cells(index), mark)
 
 
 def _looks_like_pulse(table: Table, index: int, mark: DecimalMark) -> bool:
@@ -294,61 +222,3 @@ def _one_column(table: Table, name: str, free: Sequence[Heading], warnings: list
         option = column_option(name, others[0])
         warnings.append(f"Column {best.name!r} was taken for {name}, not {', '.join(others)} ({option}).")
     return best
-
-
-#: Units taken where neither heading nor values say otherwise: those of the session.
-_PLAIN: Final = {
-    "power_w": "W",
-    "cadence_rpm": "rpm",
-    "speed_m_s": "m/s",
-    "distance_m": "m",
-    "altitude_m": "m",
-    "temperature_c": "°C",
-}
-#: No session is so short in metres, nor so long in kilometres.
-_LEAST_M: Final = 200.0
-#: Nobody keeps this up for a twentieth of a session on foot, m/s; on a bike it is 25 km/h.
-_FAST_M_S: Final = 7.0
-
-
-def _unit(table: Table, name: str, heading: Heading, mark: DecimalMark, warnings: list[str]) -> Unit:
-    """Return a channel's unit; where none is named, the likelier one, with a word about it."""
-    said = unit_of(name, table.said.units.get(name, ""))
-    if said or heading.unit:
-        return said or heading.unit or Unit("")
-    guess = _PLAIN[name]
-    if heading.may_be(PACE) and not heading.may_be(name):
-        guess = "min/km"
-    elif name == "speed_m_s":
-        guess = _likely_speed_unit(table, heading.index, mark)
-    elif name == "distance_m":
-        guess = _likely_distance_unit(table.column(heading.index, mark))
-    if name not in {"power_w", "cadence_rpm"}:
-        option = f"--unit {name}={guess}"
-        warnings.append(f"Column {heading.name!r} names no unit and was read as {guess} ({option}).")
-    return unit_of(name, guess) or Unit(guess)
-
-
-def _likely_distance_unit(values: FloatArray) -> str:
-    known = values[np.isfinite(values)]
-    return "km" if known.size and float(known.max()) < _LEAST_M else "m"
-
-
-def _likely_speed_unit(table: Table, index: int, mark: DecimalMark) -> str:
-    """Compare the speeds with the way made, if it is there; else judge by their height."""
-    speed = table.column(index, mark)
-    for heading in table.headings():
-        if heading.may_be("distance_m"):
-            way = table.column(heading.index, mark)
-            unit = heading.unit or unit_of("distance_m", _likely_distance_unit(way)) or Unit("m")
-            rows = np.isfinite(way) & np.isfinite(speed) & np.isfinite(table.t_s)
-            if np.count_nonzero(rows) > 1:
-                way_m, t_s = unit.convert(way[rows]), table.t_s[rows]
-                made = (way_m[-1] - way_m[0]) / max(t_s[-1] - t_s[0], 1.0)
-                shown = float(np.mean(speed[rows]))
-                for name in ("m/s", "km/h", "mph"):
-                    factor = (unit_of("speed_m_s", name) or unit).factor
-                    if made > 0 and 0.85 < shown * factor / made < 1.18:
-                        return name
-    top = float(np.nanpercentile(speed, 95)) if np.isfinite(speed).any() else 0.0
-    return "km/h" if top > _FAST_M_S else "m/s"

@@ -9,18 +9,19 @@ from typing import Final
 import numpy as np
 
 from rideready.errors import UnreadableFile
-from rideready.importers.columns import Columns, Table, choose_columns
-from rideready.importers.decimals import number
+from rideready.importers.columns import Columns, choose_columns
+from rideready.importers.decimals import numbers
 from rideready.importers.mapping import ColumnMapping
 from rideready.importers.sniff import HEAD_BYTES, Layout, fallback_encoding, sniff, stream
+from rideready.importers.table import Table
 from rideready.importers.table_sessions import DecodedRows, sessions_of
 from rideready.importers.time_axis import TimeAxis, column_cells
 from rideready.importers.time_columns import find_time
 from rideready.importers.words import DEVICE, KIND, SESSION
 from rideready.model.session import FloatArray, Session
 
-#: Rows that are decoded at a time. The first lot decides how the file is meant: 27 h of samples at 1 s.
-_CHUNK_ROWS: Final = 100_000
+#: Rows that are decoded at a time. The first lot decides how the file is meant: 14 h of samples at 1 s.
+_CHUNK_ROWS: Final = 50_000
 
 
 def read_table(path: str, *, mapping: ColumnMapping) -> list[Session]:
@@ -100,7 +101,7 @@ def _decode(
         offsets.append(offset_s)
         for channel in columns.channels:
             cells = column_cells(chunk, channel.index)
-            values = np.array([number(cell, columns.mark) for cell in cells], dtype=float)
+            values = numbers(cells, columns.mark)
             if channel.unit.is_pace:
                 values = np.where(np.isfinite(values), values, _pace_minutes(cells))
             parts[channel.name].append(channel.unit.convert(values))

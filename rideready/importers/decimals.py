@@ -5,6 +5,10 @@ import re
 from collections.abc import Iterable
 from typing import Final, Literal
 
+import numpy as np
+
+from rideready.model.session import FloatArray
+
 DecimalMark = Literal[",", "."]
 
 #: What stands for "no value", in small letters.
@@ -83,9 +87,10 @@ def number(cell: str, mark: DecimalMark = ".") -> float:
     1234.5
     """
     text = cell.strip()
-    if mark == "." and "_" not in text:
+    plain = text if mark == "." else text.replace(",", ".") if "." not in text else ""
+    if "_" not in plain:
         try:
-            return _finite(float(text))
+            return _finite(float(plain))
         except ValueError:
             pass
     match = _NUMBER.match(_GROUPING.sub("", text))
@@ -99,6 +104,29 @@ def number(cell: str, mark: DecimalMark = ".") -> float:
         return _finite(float(digits.replace(",", ".")))
     except ValueError:
         return _NAN
+
+
+def numbers(cells: Iterable[str], mark: DecimalMark) -> FloatArray:
+    """Read a column; a cell that was seen before is not read again, as most heart rates were.
+
+    Parameters
+    ----------
+    cells, mark
+        As for `number`.
+
+    Returns
+    -------
+    ndarray
+        Shape (n,), NaN where there is no number.
+    """
+    known: dict[str, float] = {}
+    values = []
+    for cell in cells:
+        value = known.get(cell)
+        if value is None:
+            value = known[cell] = number(cell, mark)
+        values.append(value)
+    return np.array(values, dtype=float)
 
 
 def _finite(value: float) -> float:

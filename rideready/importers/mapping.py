@@ -1,6 +1,8 @@
 """What the rider has said about the columns of a file, as typed and as remembered."""
 
+import datetime as dt
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from typing import Any, Final, Self
@@ -41,7 +43,7 @@ class ColumnMapping:
     times
         ``h:mm`` or ``m:ss``: how 12:30 is meant.
     zone
-        IANA name of the place whose clock the file shows, for times without a zone.
+        Where the clock of the file hung, for times without a zone: IANA name or ``UTC+02:00``.
 
     Raises
     ------
@@ -75,7 +77,7 @@ class ColumnMapping:
             if value is not None and value not in allowed:
                 raise BadInput(f"{value} is not known", f"--{name}", f"Use {' or '.join(allowed)}")
         if self.zone is not None:
-            _check_zone(self.zone)
+            time_zone(self.zone)
 
     @classmethod
     def from_options(
@@ -173,8 +175,19 @@ def _pairs(texts: Sequence[str], option: str, example: str) -> dict[str, str]:
     return pairs
 
 
-def _check_zone(zone: str) -> None:
+def time_zone(name: str) -> dt.tzinfo:
+    """Return a zone by its IANA name or as ``UTC+02:00``; raises `BadInput` if there is none.
+
+    Examples
+    --------
+    >>> time_zone("UTC-03:30").utcoffset(None).total_seconds()
+    -12600.0
+    """
+    fixed = re.fullmatch(r"UTC([+-])(\d\d):(\d\d)", name)
+    if fixed and int(fixed[2]) < 15:
+        offset = dt.timedelta(hours=int(fixed[2]), minutes=int(fixed[3]))
+        return dt.timezone(-offset if fixed[1] == "-" else offset)
     try:
-        ZoneInfo(zone)
+        return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as fault:
-        raise BadInput(f"{zone} is no time zone", "--zone", "Use a name like Europe/Oslo") from fault
+        raise BadInput(f"{name} is no time zone", "--zone", "Use a name like Europe/Oslo") from fault

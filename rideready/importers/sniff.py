@@ -78,17 +78,16 @@ def sniff(path: str, head: bytes) -> Layout:
     """
     encoding = _encoding(head)
     text = codecs.getincrementaldecoder(encoding)("replace").decode(head)
-    lines = text.splitlines()
-    if len(head) == HEAD_BYTES and len(lines) > 1:
-        lines.pop()  # cut in the middle
-    declared = lines[0].strip() if lines else ""
+    if len(head) == HEAD_BYTES and "\n" in text:
+        text = text[: text.rindex("\n") + 1]  # the last line may be cut in the middle
+    declared = text[:20].partition("\n")[0].strip()
     if declared.casefold().startswith("sep=") and len(declared) == 5:
         candidates: tuple[str, ...] = (declared[4],)
     else:
         candidates = _DELIMITERS
     best: tuple[int, Layout] | None = None
     for delimiter in candidates:
-        rows = _rows(path, lines, delimiter)
+        rows = _rows(path, text, delimiter)
         found = _with_known_headings(rows) or _with_other_headings(rows)
         if found is not None and (best is None or found[0] > best[0]):
             best = found[0], _layout(encoding, delimiter, rows, found[1], found[2])
@@ -128,9 +127,9 @@ def fallback_encoding(head: bytes) -> str:
     return "cp1252"
 
 
-def _rows(path: str, lines: Sequence[str], delimiter: str) -> list[list[str]]:
+def _rows(path: str, text: str, delimiter: str) -> list[list[str]]:
     """Split the first rows; rows count as the reader of the whole file will count them."""
-    reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=delimiter, skipinitialspace=True)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, skipinitialspace=True)
     rows = []
     try:
         for row in reader:

@@ -10,9 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from rideready.errors import UnreadableFile
-from rideready.importers.columns import Columns, Table
+from rideready.importers.columns import Columns
 from rideready.importers.preamble import text_above
 from rideready.importers.samples import NO_HEART_RATE, Samples, in_order
+from rideready.importers.table import Table
 from rideready.importers.time_axis import DAY_S, TimeAxis, to_utc
 from rideready.importers.times import Style
 from rideready.importers.words import DEVICE, KIND, KIND_STEMS, plain

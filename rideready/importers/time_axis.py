@@ -4,13 +4,13 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from rideready.errors import ChoiceNeeded
-from rideready.importers.decimals import DecimalMark, number
+from rideready.importers.decimals import DecimalMark, numbers
 from rideready.importers.fit_fields import offset_text
+from rideready.importers.mapping import time_zone
 from rideready.importers.times import DateOrder, Style, TextDate, possible_orders, read_times
 from rideready.model.session import FloatArray
 
@@ -65,8 +65,7 @@ class TimeReader:
         """
         cells = column_cells(rows, self.index)
         if self.style is Style.NUMBER:
-            values = np.array([number(cell, self.mark) for cell in cells], dtype=float) * self.factor
-            return values, np.full(len(cells), np.nan)
+            return numbers(cells, self.mark) * self.factor, np.full(len(cells), np.nan)
         times = read_times(cells, self.style)
         seconds = times.second * self.factor
         if self.style in {Style.STAMP, Style.DATE}:
@@ -194,7 +193,7 @@ def to_utc(
             place = zone or (offset_text(round(offset_s)) if offset_s else None)
             return shown - dt.timedelta(seconds=offset_s), place, None
         if zone is not None:
-            return shown.replace(tzinfo=ZoneInfo(zone)).astimezone(dt.UTC), zone, None
+            return shown.replace(tzinfo=time_zone(zone)).astimezone(dt.UTC), zone, None
     except OverflowError:
         return None, None, "The date lies outside the calendar and was left out."
     warning = "The times name no zone and were taken as UTC (--zone Europe/Oslo says where it was)."

@@ -7,10 +7,10 @@ from typing import Final
 import numpy as np
 
 from rideready.errors import ChoiceNeeded, UnreadableFile
-from rideready.importers.columns import Table, column_option
-from rideready.importers.decimals import DecimalMark, number, possible_marks
+from rideready.importers.decimals import DecimalMark, numbers, possible_marks
 from rideready.importers.headings import Heading
 from rideready.importers.preamble import start_above
+from rideready.importers.table import Table, column_option
 from rideready.importers.time_axis import DAY_S, TimeAxis, TimeReader, column_cells, date_order
 from rideready.importers.times import Style, read_times, style_of
 from rideready.importers.units import unit_of
@@ -163,7 +163,7 @@ def _column(table: Table, heading: Heading) -> list[_Column]:
         return []
     if style is Style.NUMBER:
         mark = number_mark(cells)
-        values = np.array([number(cell, mark) for cell in cells])
+        values = numbers(cells, mark)
     else:
         times = read_times(cells, style)
         values = times.second + np.where(times.date_index >= 0, times.date_index * 86_400.0, 0.0)

@@ -145,6 +145,11 @@ def unit_of(role: str, text: str) -> Unit | None:
     return _KNOWN.get(family, {}).get(_squeezed(text))
 
 
+def unit_named(role: str, name: str) -> Unit:
+    """Return the unit of this name; raises ``KeyError`` if the channel has none."""
+    return _KNOWN[role][_squeezed(name)]
+
+
 def is_unit(text: str) -> bool:
     """Whether a text is a unit of any channel, a remark on a time, or empty."""
     squeezed = _squeezed(text.strip("[](){}"))

@@ -127,7 +127,7 @@ def test_of_two_speeds_the_plainer_one_is_taken_with_a_word(tmp_path: Path) -> N
 def test_a_column_named_that_is_not_there_lists_those_that_are(tmp_path: Path) -> None:
     path = write(tmp_path, TWO_PULSES)
 
-    with pytest.raises(BadInput, match="Its columns are Time, Pulse A, Pulse B"):
+    with pytest.raises(UnreadableFile, match="Its columns are Time, Pulse A, Pulse B"):
         read_session(path, choices={"columns": {"hr_bpm": "Pulse C"}})
 
 

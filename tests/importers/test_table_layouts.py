@@ -195,6 +195,15 @@ def test_short_rows_lack_their_last_cells(tmp_path: Path) -> None:
     np.testing.assert_array_equal(session.channel("power_w"), [200, np.nan, 210])
 
 
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"], ids=repr)
+def test_lines_may_end_in_any_of_the_three_ways(ending: str, tmp_path: Path) -> None:
+    session = read(
+        tmp_path, ending.join(["Trip \x85 one", "", "time_s,hr_bpm", "0,120", "1,121"]), encoding="latin-1"
+    )
+
+    assert session.hr_bpm.tolist() == [120, 121]
+
+
 def test_quoted_cells_may_hold_delimiters(tmp_path: Path) -> None:
     session = read(tmp_path, 'time_s,note,hr_bpm\n0,"hard, steep",120\n1,"say ""go""",121\n')
 

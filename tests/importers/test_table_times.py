@@ -74,13 +74,14 @@ def test_a_heading_that_says_utc_is_believed(tmp_path: Path) -> None:
     assert session.warnings == ()
 
 
-def test_a_zone_the_rider_names_is_used_with_its_summer_time(tmp_path: Path) -> None:
+@pytest.mark.parametrize("zone", ["Europe/Oslo", "UTC+02:00"])
+def test_a_zone_the_rider_names_is_used_with_its_summer_time(zone: str, tmp_path: Path) -> None:
     path = write(tmp_path, _table(["2026-09-12 07:30:00", "2026-09-12 07:30:02"]))
 
-    session = read_session(path, choices={"zone": "Europe/Oslo"})
+    session = read_session(path, choices={"zone": zone})
 
     assert session.start_utc == dt.datetime(2026, 9, 12, 5, 30, tzinfo=UTC)
-    assert session.zone == "Europe/Oslo"
+    assert session.zone == zone
     assert session.warnings == ()
 
 

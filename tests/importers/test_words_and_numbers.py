@@ -22,7 +22,7 @@ from rideready.model.session import Kind
         "headings",
         "decimals",
         "mapping",
-        "columns",
+        "table",
         "preamble",
         "fit_fields",
         "table_sessions",
