@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from rideready.model.clean import Flag
 from rideready.model.session import FloatArray
+from rideready.signal.gaps import longest_bridge_s
 
 FlagArray = npt.NDArray[np.uint8]
 
@@ -22,6 +23,8 @@ LONGEST_DROPOUT_S = 60.0
 HAMPEL_HALF_WINDOW_S, HAMPEL_K, HAMPEL_LEAST_BPM = 5.0, 3.0, 8.0
 #: A value that stays exactly the same this long, s, may be stuck; beyond the longer limit it is.
 SHORTEST_STUCK_S, LONGEST_FLAT_S = 25.0, 60.0
+#: Fewer equal samples than this prove nothing, however far apart they are.
+FEWEST_STUCK = 12
 
 
 def flag_samples(t_s: FloatArray, hr_bpm: FloatArray) -> FlagArray:
@@ -113,20 +116,16 @@ def _stuck(t_s: FloatArray, hr_bpm: FloatArray) -> npt.NDArray[np.bool_]:
 
     Smoothed wrist sensors hold a value for ten or twenty seconds in honest work, straps hardly ever:
     the limit is three times the recording's own 95th percentile, between 25 and 60 s. Recorders that
-    write on change only write no equal neighbours; a long step is a gap there, not a stuck value.
+    write on change only write no equal neighbours; a gap between equal values is no stuck value either.
     """
-    starts = np.flatnonzero(
-        np.concatenate(
-            (
-                [True],
-                np.diff(hr_bpm) != 0,
-            )
-        )
-    )
+    steps_s = np.diff(t_s)
+    begins = (np.diff(hr_bpm) != 0) | (steps_s > longest_bridge_s(float(np.median(steps_s))))
+    starts = np.flatnonzero(np.concatenate(([True], begins)))
     ends = np.append(starts[1:], hr_bpm.size) - 1
     length_s = t_s[ends] - t_s[starts]
     limit_s = np.clip(3.0 * np.quantile(length_s, 0.95), SHORTEST_STUCK_S, LONGEST_FLAT_S)
     bad = np.zeros(hr_bpm.shape, dtype=bool)
-    for start, end in zip(starts[length_s > limit_s], ends[length_s > limit_s], strict=True):
+    is_long = (length_s > limit_s) & (ends - starts >= FEWEST_STUCK)
+    for start, end in zip(starts[is_long], ends[is_long], strict=True):
         bad[start + 1 : end + 1] = True
     return bad
