@@ -24,7 +24,7 @@ from rideready.recovery.grids import (
 from rideready.recovery.least_squares import fit_least_squares
 from rideready.recovery.posterior import Evidence
 
-__all__ = ["TwoPhase", "compare_two_phases", "find_misfit", "runs_score"]
+__all__ = ["find_misfit", "runs_score", "two_phase_gain"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -36,34 +36,15 @@ SLOWNESS, SMALLEST_SHARE = 2.5, 0.15
 #: A gain of 2 in the criterion is "positive" evidence (Kass, Raftery 1995, J Am Stat Assoc 90:773-95,
 #: table in section 3.2; from memory).
 POSITIVE_EVIDENCE = 2.0
-#: Only pairs from every third tau, every other delay and every other lag of the grid are compared; where
-#: they come this close, both models are fitted off the grid.
-WORTH_REFINING = -2.0
-#: Relative change of the sum of squares that ends that search: 0.001 in the criterion at 200 samples.
+#: The search for the best single phase off the grid ends when the sum of squares changes by less than
+#: this share: 0.001 in the criterion at 200 samples.
 REFINE_TOLERANCE = 5e-6
-#: How many standard deviations fewer crossings than expected count as misfit.
+#: Score that counts as misfit; about 1 in 100 falls of the simulated kind scores lower by chance.
 FEW_CROSSINGS = -2.5
 MIN_SAMPLES_FOR_RUNS = 30
 #: Residuals smaller than this are no misfit to anyone; whole-bpm rounding alone leaves 0.29 bpm, in runs.
 SMALLEST_MISFIT_BPM = 0.5
 N_ONE_PHASE, N_TWO_PHASE = 7, 9  # end, amplitude, tau, delay, lag, noise SD, phi; and a second phase
-
-
-@dataclass(frozen=True, slots=True)
-class TwoPhase:
-    """The best fall with two phases beside the best with one.
-
-    Parameters
-    ----------
-    bic_gain
-        Information criterion of one phase minus that of two; above 0 speaks for two.
-    fast_tau_s, slow_tau_s
-        Time constants of the two phases, s.
-    """
-
-    bic_gain: float
-    fast_tau_s: float
-    slow_tau_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +95,9 @@ def find_misfit(
     Pierpont, Stolpman, Gornick 2000, J Auton Nerv Syst 80:169-74: residuals of one exponential are not
     random after maximal exercise.
     """
-    if t_s[-1] - t_s[0] >= TWO_PHASE_WINDOW_S:
-        two = compare_two_phases(t_s, hr_bpm, tables=tables, data=data)
-        if two.bic_gain > POSITIVE_EVIDENCE:
-            return because("kinetics.two_phase", fast_s=two.fast_tau_s, slow_s=two.slow_tau_s)
+    long_enough = t_s[-1] - t_s[0] >= TWO_PHASE_WINDOW_S
+    if long_enough and two_phase_gain(t_s, hr_bpm, tables=tables, data=data) > POSITIVE_EVIDENCE:
+        return because("kinetics.two_phase")
     score, crossings, expected = runs_score(t_s, hr_bpm - fitted_bpm, noise_phi=noise_phi)
     if score < FEW_CROSSINGS:
         return because("kinetics.runs", crossings=crossings, expected=expected)
@@ -129,8 +109,9 @@ def runs_score(t_s: Floats, residuals_bpm: Floats, *, noise_phi: float) -> tuple
 
     Gaussian noise with correlation r between neighbours changes sign between them with probability
     ``arccos(r) / pi``. The memory is read from the fast part of the residuals (variances of differences
-    over one and two samples), which slow misfit hardly touches. Because it is itself estimated, the
-    variance of the count is doubled: ``n·p·(1 - p)`` is about ``0.16·n``, and the error of phi adds as much.
+    over one and two samples), which slow misfit hardly touches. That reading is itself uncertain, for which
+    the variance of the count, n·p·(1 - p) by itself, is doubled; the score is no exact normal deviate, and
+    its threshold was set by the false alarms of whole fits.
 
     Parameters
     ----------
@@ -163,8 +144,11 @@ def runs_score(t_s: Floats, residuals_bpm: Floats, *, noise_phi: float) -> tuple
     return (crossings - expected) / float(np.sqrt(2.0 * np.sum(p * (1.0 - p)))), crossings, expected
 
 
-def compare_two_phases(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, data: Evidence) -> TwoPhase:
-    """Compare the best fall with a fast and a slow phase to the best with one.
+def two_phase_gain(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, data: Evidence) -> float:
+    """Bayesian information criterion of the best one-phase fall minus that of the best two-phase fall.
+
+    Where two phases seem to win, the single phase is fitted off the grid, since it suffers more from the
+    grid's steps than two do; the two phases never are, which errs on the side of one.
 
     Parameters
     ----------
@@ -175,26 +159,18 @@ def compare_two_phases(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, d
 
     Returns
     -------
-    TwoPhase
-        Refined off the grid where the comparison is close.
+    float
+        Above 0 speaks for two phases.
 
     References
     ----------
     Schwarz 1978, Ann Stat 6:461-4 (the criterion, from memory); Joseph, Kanthakumar, Tharion 2023, Indian J
     Physiol Pharmacol 67:125-30 (two phases after maximal exercise).
     """
-    grid, pairs = fall_grid(), _pairs(tuple(t_s.tolist()))
-    one, two = _best_on_grid(data, tables, pairs)
-    fast, slow = pairs.fast[two.cell], pairs.slow[two.cell]
-    on_grid = TwoPhase(one.bic - two.bic, float(grid.tau_s[fast]), float(grid.tau_s[slow]))
-    if on_grid.bic_gain < WORTH_REFINING:
-        return on_grid
-    bic_one, _ = _refine(t_s, hr_bpm, one.phi, [one.cell], N_ONE_PHASE)
-    bic_two, taus = _refine(t_s, hr_bpm, two.phi, [int(fast), int(slow)], N_TWO_PHASE)
-    gain = min(one.bic, bic_one) - min(two.bic, bic_two)
-    if taus[1] < SLOWNESS * taus[0]:  # the search left the region that counts as two phases
-        return on_grid
-    return TwoPhase(gain, float(taus[0]), float(taus[1]))
+    one, two = _best_on_grid(data, tables, _pairs(tuple(t_s.tolist())))
+    if one.bic - two.bic <= POSITIVE_EVIDENCE:
+        return one.bic - two.bic
+    return min(one.bic, _one_phase_off_grid(t_s, hr_bpm, one)) - two.bic
 
 
 def _best_on_grid(data: Evidence, tables: SamplingTables, pairs: _Pairs) -> tuple[_Best, _Best]:
@@ -218,33 +194,36 @@ def _best_on_grid(data: Evidence, tables: SamplingTables, pairs: _Pairs) -> tupl
 
 def _smallest_bic(rest: Floats, tables: SamplingTables, n: int, n_parameters: int) -> _Best:
     cells = rest.argmin(axis=1)
-    smallest = np.maximum(rest.min(axis=1), 1e-6)
-    bic = n * np.log(smallest / n) + tables.log_det + n_parameters * np.log(n)
-    i = int(bic.argmin())
-    return _Best(float(bic[i]), float(fall_grid().phis[i]), int(cells[i]))
+    bics = [
+        _bic(float(r), float(d), n, n_parameters)
+        for r, d in zip(rest.min(axis=1), tables.log_det, strict=True)
+    ]
+    i = int(np.argmin(bics))
+    return _Best(bics[i], float(fall_grid().phis[i]), int(cells[i]))
 
 
-def _refine(
-    t_s: Floats, hr_bpm: Floats, phi: float, cells: list[int], n_parameters: int
-) -> tuple[float, Floats]:
-    """Fit one or two phases off the grid under a given memory; criterion and time constants."""
-    grid, rho = fall_grid(), phi ** np.diff(t_s)
+def _one_phase_off_grid(t_s: Floats, hr_bpm: Floats, best: _Best) -> float:
+    """Criterion of the best single phase near the grid's best, under the same noise memory."""
+    grid, phi, n = fall_grid(), np.array([best.phi]), len(t_s)
+    rho = best.phi ** np.diff(t_s)
+    scale = np.sqrt(1.0 - rho**2)
 
     def whiten(x: Floats) -> Floats:
-        return np.concatenate([x[:1], ((x[1:].T - rho * x[:-1].T) / np.sqrt(1.0 - rho**2)).T])
+        return np.concatenate([x[:1], (x[1:] - rho * x[:-1]) / scale])
 
     def columns(shape: Floats) -> Floats:
-        delay, lag, taus = shape[0], abs(shape[1]), np.abs(shape[2:]) + 1.0
-        falls = [lagged_unit_fall(t_s, tau_s=tau, delay_s=delay, lag_s=lag) for tau in taus]
-        return whiten(np.column_stack([np.ones_like(t_s), *falls]))
+        tau, delay, lag = np.maximum(np.abs(shape), [1.0, 0.0, 0.0]) - [0.0, 1.0, 1.0]
+        fall = lagged_unit_fall(t_s, tau_s=tau, delay_s=max(delay, 0.0), lag_s=max(lag, 0.0))
+        return np.column_stack([whiten(np.ones(n)), whiten(fall)])
 
-    first = cells[0]
-    start = [grid.delay_s[first] + 1.0, grid.lag_s[first] + 1.0, *(grid.tau_s[cells] - 1.0)]
+    # Delay and lag are searched as 1 s more than they are, because the search scales with its start.
+    start = [grid.tau_s[best.cell], grid.delay_s[best.cell] + 1.0, grid.lag_s[best.cell] + 1.0]
     found = fit_least_squares(columns, whiten(hr_bpm), start=start, tolerance=REFINE_TOLERANCE)
-    n = len(t_s)
-    log_det = float(inverse_ar1(t_s, np.array([phi]))[2][0])
-    bic = n * np.log(max(found.sum_of_squares, 1e-6) / n) + log_det + n_parameters * np.log(n)
-    return float(bic), np.abs(found.shape[2:]) + 1.0
+    return _bic(found.sum_of_squares, float(inverse_ar1(t_s, phi)[2][0]), n, N_ONE_PHASE)
+
+
+def _bic(rest: float, log_det: float, n: int, n_parameters: int) -> float:
+    return float(n * np.log(max(rest, 1e-6) / n) + log_det + n_parameters * np.log(n))
 
 
 @lru_cache(maxsize=8)

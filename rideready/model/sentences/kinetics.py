@@ -2,8 +2,7 @@
 
 KINETICS_SENTENCES: dict[str, str] = {
     "kinetics.two_phase": (
-        "The pulse fell in a fast and a slow phase (about {fast_s:.0f} and {slow_s:.0f} s), so one time"
-        " constant does not describe it."
+        "The pulse fell in a fast and then a slow phase, so one time constant does not describe it."
     ),
     "kinetics.runs": (
         "The pulse stayed above or below the fitted curve for longer than sensor noise does"
