@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from rideready.cli.numbers import counted
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -100,11 +101,11 @@ def tell(report: "ImportReport", *, quiet: bool) -> None:
         note(line)
     if quiet:
         return
-    parts = [_count(report.stored, "new session")]
+    parts = [counted(report.stored, "new session", "new sessions")]
     if report.duplicates:
         parts.append(f"{report.duplicates} already there")
     if report.unreadable:
-        parts.append(f"{_count(len(report.unreadable), 'file')} unreadable")
+        parts.append(f"{counted(len(report.unreadable), 'file', 'files')} unreadable")
     say(f"{', '.join(parts)}.")
 
 
@@ -121,7 +122,3 @@ def _lines(notes: "tuple[FileNote, ...]") -> list[str]:
     for found in notes:
         by_file[found.file].append(found.reason)
     return [f"{file}: {' '.join(reasons)}" for file, reasons in by_file.items()]
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"

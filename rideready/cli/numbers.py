@@ -31,7 +31,7 @@ def interval(value: float | None, low: float | None, high: float | None) -> str:
     """Write a number with the ends of its interval."""
     if value is None or math.isnan(value) or low is None or high is None:
         return whole(value)
-    return f"{value:z.0f} ({low:z.0f} to {high:z.0f})"
+    return f"{value:z.0f} ({low:z.0f}-{high:z.0f})"
 
 
 def settled(seconds: float | None, *, is_censored: bool, is_extrapolated: bool) -> str:
@@ -62,3 +62,8 @@ def day_and_time(moment: dt.datetime | None) -> str:
 def share(part: float) -> str:
     """Write a share in per cent; 100 only if nothing is missing."""
     return f"{math.floor(part * 100)} %"
+
+
+def counted(number: int, one: str, several: str) -> str:
+    """Write a number of things."""
+    return f"{number} {one if number == 1 else several}"

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 #: Width of tables where the terminal does not tell its own, as in a pipe.
-PIPE_WIDTH = 140
+PIPE_WIDTH = 160
 
 
 def print_json(document: Any) -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
-from rideready.cli.numbers import day_and_time, drop, interval, position, settled, whole
+from rideready.cli.numbers import counted, day_and_time, drop, interval, position, settled, whole
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -76,7 +76,7 @@ def show_recoveries(rows: "list[RecoveryRow]") -> None:
     table(recovery_headings(), [recovery_cells(row) for row in rows])
     n_sessions = len({row.session_id for row in rows})
     say(
-        f"n = {len(rows)} recoveries of {n_sessions} sessions; ± and brackets are 95 % intervals. "
+        f"n = {counted(len(rows), 'recovery', 'recoveries')} of {counted(n_sessions, 'session', 'sessions')}; ± and brackets are 95 % intervals. "
         "In full, with reasons: rideready recovery SESSION ORDER"
     )
 
@@ -84,14 +84,14 @@ def show_recoveries(rows: "list[RecoveryRow]") -> None:
 def recovery_headings() -> tuple[str, ...]:
     """Headings of `recovery_cells`."""
     return (
-        "Recovery",
+        "No.",
         "End of effort",
         "Kind",
-        ">Peak, bpm",
-        ">Drop in 60 s, bpm",
-        ">In 120 s, bpm",
-        ">Time constant, s",
-        ">Settled after, s",
+        ">Peak\nbpm",
+        ">Drop in 60 s\nbpm",
+        ">in 120 s\nbpm",
+        ">Time constant\ns",
+        ">Settled after\ns",
         "Mode",
         "Grade",
     )

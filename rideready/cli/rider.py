@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
 
-from rideready.cli.numbers import MISSING
+from rideready.cli.numbers import MISSING, whole
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -151,15 +151,17 @@ def _show(found: "Rider", sources: "list[NumberSource]", riders: list[str]) -> N
     for name, (field, unit) in NUMBERS.items():
         of_field = [source for source in sources if source.name == field]
         if not of_field:
-            rows.append((name, _value(getattr(found, field)), unit, "not set", "", ""))
+            rows.append((name, _value(getattr(found, field), unit), unit, "not set", "", ""))
         for source in of_field:
             when = "" if source.day is None else source.day.isoformat()
             used = "in use" if source.is_used else ""
-            rows.append((name, _value(source.value), unit, source.source, when, used))
+            rows.append((name, _value(source.value, unit), unit, source.source, when, used))
     table(("Number", ">Value", "Unit", "Source", "Day", ""), rows)
 
 
-def _value(value: object) -> str:
+def _value(value: object, unit: str) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return MISSING if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, (int, float)):
+        return whole(value) if unit == "bpm" else f"{value:g}"
+    return MISSING if value is None else str(value)

@@ -78,7 +78,7 @@ def _show(view: "SessionView") -> None:
         "Heart rate": _heart_rate(view),
         "Training impulse (TRIMP)": whole(row.trimp),
         "Session RPE": "not logged" if row.rpe is None else f"{row.rpe:g} of 10",
-        "Load from session RPE": whole(view.session_rpe_load),
+        "Load from session RPE": None if view.session_rpe_load is None else whole(view.session_rpe_load),
         "Posture in recoveries": row.posture or f"{view.posture} (assumed)",
         "Notes": row.notes,
     }

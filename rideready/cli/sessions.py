@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rideready.cli.numbers import day_and_time, length, share, whole
+from rideready.cli.numbers import counted, day_and_time, length, share, whole
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -47,10 +47,26 @@ def command(
     if json:
         print_json([session_document(row) for row in rows])
         return
-    headings = (">No.", "Start", "Kind", ">Length", ">Mean bpm", ">Peak bpm", ">Trusted", ">TRIMP")
-    table((*headings, ">Recoveries", ">Median drop in 60 s, bpm"), [_cells(row) for row in rows])
+    table(
+        (
+            ">No.",
+            "Start",
+            "Kind",
+            ">Length",
+            ">Mean\nbpm",
+            ">Peak\nbpm",
+            ">Trusted",
+            ">TRIMP",
+            ">Recoveries",
+            ">Drop in 60 s\nbpm",
+        ),
+        [_cells(row) for row in rows],
+    )
     if not quiet:
-        say(f"n = {len(rows)} sessions. Recoveries: of grade good or fair, of all that were found.")
+        say(
+            f"n = {counted(len(rows), 'session', 'sessions')}. Trusted: share of the seconds with heart rate to go by. Recoveries: of "
+            "grade good or fair, of all that were found. Drop in 60 s: median of those."
+        )
 
 
 def kind_named(name: str | None) -> "Kind | None":

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from rideready.cli.numbers import tenths, whole
+from rideready.cli.numbers import counted, tenths, whole
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -76,6 +76,7 @@ def show_trend(found: "Trend") -> None:
         )
     if found.minimal_detectable_bpm is not None:
         say(f"  A change stands out of your own variation from {whole(found.minimal_detectable_bpm)} bpm on")
-    say(f"  n = {found.n_recoveries} recoveries of {found.n_sessions} sessions")
+    recoveries = counted(found.n_recoveries, "recovery", "recoveries")
+    say(f"  n = {recoveries} of {counted(found.n_sessions, 'session', 'sessions')}")
     for reason in found.reasons:
         say(f"  {reason.sentence}")

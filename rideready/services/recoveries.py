@@ -8,9 +8,12 @@ import numpy as np
 
 from rideready.errors import NotInStore
 from rideready.intensity import target_bpm
-from rideready.model.recovery import Grade, Mode, RecoveryFit
+from rideready.model.clean import CleanSignal
+from rideready.model.recovery import Grade, Mode, Recovery
+from rideready.model.rider import Rider
 from rideready.model.session import FloatArray
-from rideready.recovery.curves import lagged_unit_fall, recovery_curve
+from rideready.recovery.kinetics import fit_all_with_posterior
+from rideready.recovery.predict import predict_fall
 from rideready.services.context import Context
 from rideready.signal.clean import clean
 from rideready.store.recoveries import recovery_rows
@@ -39,8 +42,7 @@ class RecoveryView:
     curve_t_s, curve_bpm
         Fitted curve over the window; empty if no fit was possible.
     curve_low_bpm, curve_high_bpm
-        Lower and upper envelope of the fitted curve and those at the two ends of the time constant's
-        95 % interval, each with its levels fitted to the samples anew; empty likewise.
+        Ends of the curve's 95 % band; single samples scatter further, by the noise. Empty likewise.
     settle_bpm
         The rider's settle level, bpm; None while the reserve is unknown.
     sentences
@@ -113,8 +115,7 @@ def recovery_view(ctx: Context, session_id: int, order: int) -> RecoveryView:
     signal = clean(session)
     raw_t_s, raw_hr_bpm = _window(session.t_s, session.hr_bpm, recovery.end_of_effort_s, recovery.window_s)
     clean_t_s, clean_hr_bpm = _window(signal.t_s, signal.hr_bpm, recovery.end_of_effort_s, recovery.window_s)
-    curve_t_s = np.arange(0.0, recovery.window_s + 0.5) if recovery.fit is not None else np.empty(0)
-    curve, low, high = _curve_and_band(recovery.fit, curve_t_s, clean_t_s, clean_hr_bpm)
+    curve_t_s, curve, low, high = _curve_and_band(signal, recovery, rider)
     return RecoveryView(
         row=row,
         raw_t_s=raw_t_s,
@@ -139,29 +140,16 @@ def _window(
 
 
 def _curve_and_band(
-    fit: RecoveryFit | None, at_s: FloatArray, clean_t_s: FloatArray, clean_hr_bpm: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Draw the fitted curve, and the envelope of it and its neighbours at the ends of tau's interval."""
-    if fit is None:
-        return at_s, at_s, at_s
-    curve = recovery_curve(
-        at_s,
-        end_bpm=fit.end_bpm,
-        amplitude_bpm=fit.amplitude_bpm,
-        tau_s=fit.tau_s,
-        delay_s=fit.delay_s,
-        lag_s=fit.lag_s,
-    )
-    fitted = (clean_t_s >= 0) & (clean_t_s <= fit.window_s) & np.isfinite(clean_hr_bpm)
-    if np.count_nonzero(fitted) < 2:
-        return curve, curve, curve
-    curves = [curve]
-    for tau_s in (fit.tau_low_s, fit.tau_high_s):
-        shapes = [
-            lagged_unit_fall(t_s, tau_s=tau_s, delay_s=fit.delay_s, lag_s=fit.lag_s)
-            for t_s in (clean_t_s[fitted], at_s)
-        ]
-        seen, drawn = (np.column_stack([np.ones_like(shape), shape]) for shape in shapes)
-        levels, *_ = np.linalg.lstsq(seen, clean_hr_bpm[fitted], rcond=None)
-        curves.append(drawn @ levels)
-    return curve, np.min(curves, axis=0), np.max(curves, axis=0)
+    signal: CleanSignal, recovery: Recovery, rider: Rider
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Fit the recovery once more, for its posterior: times, curve, and the ends of the 95 % band."""
+    nothing = np.empty(0)
+    if recovery.fit is None:
+        return nothing, nothing, nothing, nothing
+    t_s = signal.raw_t_s - recovery.end_of_effort_s
+    inside = (t_s >= 0) & (t_s <= recovery.window_s)
+    fitted = fit_all_with_posterior([(t_s[inside], signal.raw_hr_bpm[inside])], rider=rider)[0]
+    if fitted is None:
+        return nothing, nothing, nothing, nothing
+    at_s = np.arange(0.0, recovery.window_s + 0.5)
+    return (at_s, *predict_fall(fitted.posterior, at_s))

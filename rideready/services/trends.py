@@ -1,6 +1,7 @@
 """Is recovery getting faster over the season."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,9 @@ from rideready.model.trend import Trend
 from rideready.services.context import Context
 from rideready.services.recoveries import list_recoveries
 from rideready.services.riders import get_rider
-from rideready.services.sessions import usual_posture
-from rideready.store.values import RecoveryRow
+from rideready.services.sessions import list_sessions, usual_posture
+from rideready.store.diary import resting_pulses
+from rideready.store.values import RecoveryRow, SessionRow
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,7 +40,36 @@ def trend(
 
     rows = list_recoveries(ctx, since=since, until=until)
     kept = [row for row in rows if device is None or row.device == device]
-    return recovery_trend(recovery_table(kept), get_rider(ctx))
+    with ctx.store.reading() as connection:
+        pulses = resting_pulses(connection, ctx.rider_id, until=until)
+    return recovery_trend(
+        recovery_table(kept),
+        get_rider(ctx),
+        weekly_load=weekly_load(list_sessions(ctx, until=until)),
+        resting_pulse=pulses or None,
+    )
+
+
+def weekly_load(rows: Iterable[SessionRow]) -> dict[dt.date, float] | None:
+    """Add up the training impulse of each week, by its Monday; weeks between without a session are 0.
+
+    Returns
+    -------
+    dict or None
+        None without sessions, or if one with heart rate has no training impulse: a week that lacks
+        some of its load would look like rest.
+    """
+    dated = [row for row in rows if row.start_local is not None and row.has_heart_rate]
+    if not dated or any(row.trimp is None for row in dated):
+        return None
+    load: dict[dt.date, float] = defaultdict(float)
+    for row in dated:
+        if row.start_local is not None and row.trimp is not None:
+            day = row.start_local.date()
+            load[day - dt.timedelta(days=day.weekday())] += row.trimp
+    first, last = min(load), max(load)
+    mondays = (first + dt.timedelta(weeks=week) for week in range((last - first).days // 7 + 1))
+    return {monday: load[monday] for monday in mondays}
 
 
 def recovery_table(rows: Iterable[RecoveryRow]) -> "pd.DataFrame":

@@ -6,6 +6,7 @@ standard library's process pool leaves its workers behind when the parent is kil
 calling script a second time).
 """
 
+import contextlib
 import os
 import pickle
 import queue
@@ -68,6 +69,8 @@ def spread(
         for worker in workers:
             worker.stop()
         threads.shutdown(cancel_futures=True)
+        for worker in workers:
+            worker.close()
 
 
 class _Killed(Exception):
@@ -76,6 +79,10 @@ class _Killed(Exception):
 
 class _Failed(Exception):
     """A worker ended by itself, most likely by an error nobody foresaw."""
+
+
+class _Stopped(Exception):
+    """A worker was ended because nobody wants its results any more."""
 
 
 class _Worker:
@@ -95,15 +102,22 @@ class _Worker:
             return _receive(process.stdout)
         except (OSError, EOFError) as error:
             self._process = None
-            code = process.wait()
-            raise (_Killed if code < 0 and not self._is_stopped else _Failed) from error
+            code = _let_go(process)
+            if self._is_stopped:
+                raise _Stopped from error
+            raise (_Killed if code < 0 else _Failed) from error
 
     def stop(self) -> None:
-        """End the process, whatever it is doing."""
+        """End the process, whatever it is doing; a call that is waiting for it fails."""
         self._is_stopped = True
+        process = self._process
+        if process is not None:
+            process.kill()
+
+    def close(self) -> None:
+        """Let go of the process, once no call is waiting for it any more."""
         if self._process is not None:
-            self._process.kill()
-            self._process.communicate()
+            _let_go(self._process)
 
 
 def _start() -> "subprocess.Popen[bytes]":
@@ -114,6 +128,15 @@ def _start() -> "subprocess.Popen[bytes]":
         stderr=subprocess.DEVNULL,
         env=os.environ | _ONE_THREAD,
     )
+
+
+def _let_go(process: "subprocess.Popen[bytes]") -> int:
+    """Close the pipes of a process that has ended, or is about to, and return its exit code."""
+    for pipe in (process.stdin, process.stdout):
+        if pipe is not None:
+            with contextlib.suppress(OSError):  # what was still to be sent has nobody to go to
+                pipe.close()
+    return process.wait()
 
 
 def _cores() -> int:

@@ -23,7 +23,7 @@ def test_a_drop_is_shown_with_half_its_95_percent_interval() -> None:
 
 
 def test_an_interval_is_shown_with_both_ends() -> None:
-    assert numbers.interval(62.4, 50.6, 80.2) == "62 (51 to 80)"
+    assert numbers.interval(62.4, 50.6, 80.2) == "62 (51-80)"
     assert numbers.interval(62.4, None, None) == "62"
 
 
