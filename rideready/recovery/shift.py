@@ -1,0 +1,148 @@
+"""Has the level changed suddenly: a step or a spell, looked for at every date and judged for having looked."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.special import ndtr, ndtri, stdtr
+
+from rideready.model.session import FloatArray
+from rideready.recovery.mixed import MixedFit
+
+#: Sessions a step needs on either side.
+_STEP_SESSIONS = 4
+#: A spell (illness, say) has this many sessions at least, as many beside it, and lasts this long at most.
+_SPELL_SESSIONS, _SPELL_DAYS = 3, 28.0
+#: A shift is taken out of the course when a season without one would show it this seldom.
+CALLED = 0.01
+#: One that is less clear than that, up to here, is named as possible beside a verdict and taken out of nothing.
+SUSPECTED = 0.10
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoundShift:
+    """Where the level shifted.
+
+    Parameters
+    ----------
+    first, last
+        First and last session at the other level; ``last`` is the season's last for a step.
+    column
+        Shape (m,), 1 at the other level, else 0.
+    p
+        Chance that a season without any shift shows one as clear, at any date searched.
+    """
+
+    first: int
+    last: int
+    column: FloatArray
+    p: float
+
+    @property
+    def is_called(self) -> bool:
+        """Whether it is clear enough to be taken out of the course."""
+        return self.p <= CALLED
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Candidates:
+    columns: FloatArray  # (m, k)
+    bounds: list[tuple[int, int]]
+    parent: npt.NDArray[np.int64]  # (k,), a neighbour earlier in the list; -1 for a root
+
+
+def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
+    """Look for the clearest sudden shift beside a fitted steady course.
+
+    Each candidate's column is added to the model by its score; the largest score is judged by the
+    Hunter-Worsley bound, which counts how many were looked at and how alike they are. The bound is an
+    upper one, so the false-alarm rate is at most nominal.
+
+    Parameters
+    ----------
+    fit
+        The steady course, with or without adjustments.
+    day
+        Shape (m,), day of each session, rising.
+
+    Returns
+    -------
+    FoundShift or None
+        None if there is not even a suspicion (`SUSPECTED`).
+
+    References
+    ----------
+    Worsley 1982, Biometrika 69:297-302 (improved Bonferroni inequality for a change point).
+    """
+    candidates = _candidates(day)
+    if candidates is None:
+        return None
+    part = fit.sessions
+    white, design = part.whiten(candidates.columns), part.whiten(part.design)
+    through = white.T @ design
+    covariance = white.T @ white - through @ (fit.covariance / fit.inflation) @ through.T
+    # A candidate that the model all but contains (a change of recorder, say) has no variance left of its own.
+    own = covariance.diagonal() > 1e-3 * np.square(white).sum(axis=0)
+    sd = np.sqrt(np.where(own, covariance.diagonal(), np.inf))
+    score = white.T @ part.whiten(part.residual) / sd
+    best = int(np.argmax(np.abs(score)))
+    single = _single_p(float(score[best]), fit.freedom)
+    if single > SUSPECTED:
+        return None
+    p = _family_p(single, covariance / np.outer(sd, sd), candidates.parent)
+    first, last = candidates.bounds[best]
+    return FoundShift(first, last, candidates.columns[:, best], p) if p <= SUSPECTED else None
+
+
+def _candidates(day: FloatArray) -> _Candidates | None:
+    """Every step and spell, each with a close relative before it in the list."""
+    m = day.size
+    bounds = [(k, m - 1) for k in range(_STEP_SESSIONS, m - _STEP_SESSIONS + 1)]
+    if not bounds:
+        return None
+    parent = [k - 1 for k in range(len(bounds))]
+    place: dict[tuple[int, int], int] = {}
+    for first in range(_SPELL_SESSIONS, m):
+        for last in range(first + _SPELL_SESSIONS - 1, m - _SPELL_SESSIONS):
+            if day[last] - day[first] > _SPELL_DAYS:
+                break
+            place[first, last] = len(bounds)
+            parent.append(place.get((first, last - 1), place.get((first - 1, last), -1)))
+            bounds.append((first, last))
+    index = np.arange(m)[:, None]
+    ends = np.array(bounds)
+    columns = ((index >= ends[:, 0]) & (index <= ends[:, 1])).astype(float)
+    return _Candidates(columns, bounds, np.array(parent))
+
+
+def _single_p(score: float, freedom: float) -> float:
+    """Two-sided p-value of one candidate, its own effect taken out of the variance."""
+    left = freedom - score**2
+    if left <= 0 or freedom <= 1:
+        return 0.0 if freedom > 1 else 1.0
+    t = abs(score) * np.sqrt((freedom - 1) / left)
+    return float(2 * stdtr(freedom - 1, -t))
+
+
+def _family_p(single: float, correlation: FloatArray, parent: npt.NDArray[np.int64]) -> float:
+    """Hunter-Worsley bound: the sum over candidates less what each shares with its relative."""
+    child = np.flatnonzero(parent >= 0)
+    shared = _both_beyond(float(-ndtri(max(single, 1e-300) / 2)), correlation[child, parent[child]])
+    return float(min(1.0, parent.size * single - shared.sum()))
+
+
+def _both_beyond(c: float, correlation: FloatArray) -> FloatArray:
+    """P(|Z1| > c, |Z2| > c) of standard normal pairs, by Plackett's integral over the correlation.
+
+    References
+    ----------
+    Plackett 1954, Biometrika 41:351-60. scipy.stats has the bivariate normal, one pair at a time.
+    """
+    node, weight = np.polynomial.legendre.leggauss(40)
+    top = np.arcsin(np.clip(np.abs(correlation), 0, 1 - 1e-12))
+    angle = top[:, None] * (node + 1) / 2
+    # Upper-right and upper-left corners; the other two mirror them.
+    same = np.exp(-(c**2) / (1 + np.sin(angle))) @ weight * top / 2
+    opposite = np.exp(-(c**2) / (1 - np.sin(angle))) @ weight * top / 2
+    both: FloatArray = 4 * ndtr(-c) ** 2 + (same - opposite) / np.pi
+    return both
