@@ -16,6 +16,8 @@ from rideready.recovery.watching import watched_until
 #: Least fall within a minute, and least rise before it, for a stretch of work to count, bpm.
 LEAST_DROP_BPM = 12.0
 LEAST_RISE_BPM = 8.0
+#: A fall that begins in a hole longer than this, s, has no known end of effort.
+LONGEST_BLIND_S = 20.0
 #: Two efforts end at least this far apart, s.
 LEAST_APART_S = 15.0
 #: A pulse this far below its peak, bpm, or 0.3 of the rise if that is more, is still climbing.
@@ -74,11 +76,13 @@ def _describe(
     start = _start_of_rise(smooth, knee, not_before_s=not_before_s)
     rise_bpm = float(np.nanmax(smooth[start : int(knee.at_s) + 1]) - smooth[start])
     stop = _stop_of_work(signal, smooth, knee, start=start)
-    end_s = knee.at_s if stop is None else min(stop.at_s, knee.at_s)
+    end_s = knee.at_s if stop is None else stop.at_s
     until_s, cut_by = watched_until(signal, descent, stop, end_s=end_s)
     drop_bpm = knee.level_bpm - _level_at_end(smooth, knee.at_s, min(until_s, knee.at_s + 60.0))
     seen = np.isfinite(signal.hr_bpm[int(knee.at_s) : int(knee.at_s) + 30])
     if drop_bpm < LEAST_DROP_BPM or rise_bpm < LEAST_RISE_BPM or seen.mean() < LEAST_SEEN_OF_TURN:
+        return None
+    if _began_unseen(smooth, knee):
         return None
     return Effort(
         start_s=float(start),
@@ -91,6 +95,14 @@ def _describe(
         window_s=until_s - end_s,
         cut_by=cut_by,
     )
+
+
+def _began_unseen(smooth: FloatArray, knee: Knee) -> bool:
+    """Whether the pulse had come down by more than a little in a hole shortly before a knee."""
+    first = max(int(knee.at_s) - 90, 0)
+    known = first + np.flatnonzero(np.isfinite(smooth[first : int(knee.at_s) + 10]))
+    holes = np.flatnonzero(np.diff(known) > LONGEST_BLIND_S)
+    return any(smooth[known[i]] - smooth[known[i + 1]] > LEAST_RISE_BPM for i in holes)
 
 
 def _start_of_rise(smooth: FloatArray, knee: Knee, *, not_before_s: float) -> int:

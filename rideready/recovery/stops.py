@@ -101,7 +101,10 @@ def _find_drop(values: FloatArray, knee: int, evidence: Evidence, *, earliest: i
         score = (work - rest) ** 2 * before.size * after.size / (before.size + after.size)
         if best is None or score > best[0]:
             best = (score, cut, work)
-    return None if best is None else Stop(float(best[1]), best[2], evidence)
+    # A drop that is largest at the earliest time allowed lies before it.
+    if best is None or (best[1] == earliest and earliest > 0):
+        return None
+    return Stop(float(best[1]), best[2], evidence)
 
 
 def work_stops(signal: CleanSignal) -> list[Stop]:

@@ -37,6 +37,8 @@ class Fall:
 def smooth_5s(hr_bpm: FloatArray) -> FloatArray:
     """Return the mean over 5 s around each second, NaN where the second itself is NaN."""
     known = np.isfinite(hr_bpm)
+    if not known.any():
+        return np.full(hr_bpm.shape, np.nan)
     kernel = np.ones(5)
     total = np.convolve(np.where(known, hr_bpm, 0.0), kernel, mode="same")
     count = np.convolve(known.astype(float), kernel, mode="same")

@@ -23,8 +23,8 @@ LONGEST_DROPOUT_S = 60.0
 HAMPEL_HALF_WINDOW_S, HAMPEL_K, HAMPEL_LEAST_BPM = 5.0, 3.0, 8.0
 #: A value that stays exactly the same this long, s, may be stuck; beyond the longer limit it is.
 SHORTEST_STUCK_S, LONGEST_FLAT_S = 25.0, 60.0
-#: Fewer equal samples than this prove nothing, however far apart they are.
-FEWEST_STUCK = 12
+#: Fewer steps than this, at the recording's usual spacing, prove nothing.
+FEWEST_STUCK_STEPS = 9
 
 
 def flag_samples(t_s: FloatArray, hr_bpm: FloatArray) -> FlagArray:
@@ -124,8 +124,8 @@ def _stuck(t_s: FloatArray, hr_bpm: FloatArray) -> npt.NDArray[np.bool_]:
     ends = np.append(starts[1:], hr_bpm.size) - 1
     length_s = t_s[ends] - t_s[starts]
     limit_s = np.clip(3.0 * np.quantile(length_s, 0.95), SHORTEST_STUCK_S, LONGEST_FLAT_S)
+    limit_s = max(limit_s, FEWEST_STUCK_STEPS * np.median(steps_s))
     bad = np.zeros(hr_bpm.shape, dtype=bool)
-    is_long = (length_s > limit_s) & (ends - starts >= FEWEST_STUCK)
-    for start, end in zip(starts[is_long], ends[is_long], strict=True):
+    for start, end in zip(starts[length_s > limit_s], ends[length_s > limit_s], strict=True):
         bad[start + 1 : end + 1] = True
     return bad
