@@ -24,7 +24,7 @@ HAMPEL_HALF_WINDOW_S, HAMPEL_K, HAMPEL_LEAST_BPM = 5.0, 3.0, 8.0
 #: A value that stays exactly the same this long, s, may be stuck; beyond the longer limit it is.
 SHORTEST_STUCK_S, LONGEST_FLAT_S = 25.0, 60.0
 #: Fewer steps than this, at the recording's usual spacing, prove nothing.
-FEWEST_STUCK_STEPS = 9
+FEWEST_STUCK_STEPS = 6
 
 
 def flag_samples(t_s: FloatArray, hr_bpm: FloatArray) -> FlagArray:

@@ -6,7 +6,7 @@ from rideready.model.clean import CleanSignal, Flag
 from rideready.model.session import FloatArray, Session
 from rideready.signal.artefacts import FlagArray, flag_samples
 from rideready.signal.cadence_lock import locked_seconds
-from rideready.signal.gaps import in_pause, longest_bridge_s, median_spacing_s
+from rideready.signal.gaps import LONGEST_BRIDGE_S, in_pause, longest_bridge_s, median_spacing_s
 from rideready.signal.grid import draw_line, even_times, hold_last
 
 
@@ -54,15 +54,16 @@ def clean(session: Session) -> CleanSignal:
 def _second_flags(
     session: Session, sample_flags: FlagArray, grid_s: FloatArray, line: FloatArray
 ) -> FlagArray:
-    """Give each second without a line the reason of the sample last seen, or pause, or gap."""
+    """Give each second its reason: that of its own rejected sample, of the one last seen, pause or gap."""
     flags = np.where(np.isfinite(line), Flag.OK, Flag.GAP).astype(np.uint8)
-    open_s = flags == Flag.GAP
-    if not open_s.any():
+    if not grid_s.size:
         return flags
     t_s = session.t_s
     last = np.clip(np.searchsorted(t_s, grid_s + 0.5, side="right") - 1, 0, t_s.size - 1)
-    recent = grid_s - t_s[last] <= longest_bridge_s(median_spacing_s(t_s))
-    named = open_s & recent & (sample_flags[last] != Flag.OK)
-    flags[named] = sample_flags[last[named]]
-    flags[open_s & in_pause(grid_s, session.pauses)] = Flag.PAUSED
+    is_rejected = sample_flags[last] != Flag.OK
+    own = is_rejected & (grid_s - t_s[last] < 0.5)
+    # Behind a rejected sample lies more of the same, until it is too long ago to tell.
+    behind = is_rejected & (flags == Flag.GAP) & (grid_s - t_s[last] <= LONGEST_BRIDGE_S)
+    flags[own | behind] = sample_flags[last[own | behind]]
+    flags[(flags == Flag.GAP) & in_pause(grid_s, session.pauses)] = Flag.PAUSED
     return flags

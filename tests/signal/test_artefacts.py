@@ -87,5 +87,5 @@ def test_a_smoothed_recording_that_often_holds_a_value_is_not_stuck() -> None:
 
 def test_sparse_samples_are_no_witnesses_against_their_neighbours() -> None:
     t = 10.0 * np.arange(20.0)
-    hr = np.array([150.0] * 10 + [120.0] + [110.0] * 9)
+    hr = np.array([150.0, 151, 150, 150] * 2 + [152, 150.0] + [120.0] + [110.0] * 5 + [109, 108, 110, 110])
     assert (flag_samples(t, hr) == Flag.OK).all()

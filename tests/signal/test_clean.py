@@ -32,6 +32,15 @@ def test_flagged_seconds_carry_no_heart_rate_and_the_raw_samples_stay() -> None:
     assert (session.hr_bpm == hr).all()
 
 
+def test_the_second_of_a_spike_is_flagged_and_not_drawn_over() -> None:
+    hr = noisy(200)
+    hr[100] = 190
+    signal = clean(Session.from_arrays(np.arange(200.0), hr))
+    assert signal.flags[100] == Flag.SPIKE
+    assert np.isnan(signal.hr_bpm[100])
+    assert signal.seconds_by_flag == {Flag.OK: 199, Flag.SPIKE: 1}
+
+
 def test_a_gap_under_the_bridge_is_drawn_and_a_longer_one_is_a_gap() -> None:
     t = np.delete(np.arange(100.0), [*range(20, 24), *range(50, 60)])
     signal = clean(Session.from_arrays(t, noisy(t.size)))
@@ -76,7 +85,7 @@ def test_the_summary_names_minutes_and_reason_most_frequent_first() -> None:
     hr[50:110] = 0
     hr[300] = 190
     reasons = left_out(clean(Session.from_arrays(np.arange(600.0), hr)))
-    assert [reason.code for reason in reasons] == ["signal.absent"]
+    assert [reason.code for reason in reasons] == ["signal.absent", "signal.spike"]
     assert reasons[0].sentence == "1.0 min without a heart-rate value from the sensor."
 
 
