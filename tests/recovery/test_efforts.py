@@ -69,7 +69,9 @@ def test_an_effort_whose_turn_was_not_recorded_is_not_reported() -> None:
 
 
 def test_a_fall_too_slow_for_a_knee_ends_where_power_stops() -> None:
-    session, stops = bouts([Bout(300, 150, 300, rest_bpm=125, tau_s=100, delay_s=40)], noise_bpm=1.0, power=True)
+    session, stops = bouts(
+        [Bout(300, 150, 300, rest_bpm=125, tau_s=100, delay_s=40)], noise_bpm=1.0, power=True
+    )
     (effort,) = find_efforts(clean(session))
     assert effort.evidence == Evidence.POWER
     assert effort.end_s == pytest.approx(stops[0], abs=2)

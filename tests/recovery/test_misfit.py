@@ -5,10 +5,10 @@ import numpy.typing as npt
 import pytest
 from scipy.stats import binom
 
-from rideready.recovery.grids import sampling_tables
 from rideready.recovery.kinetics import fit_recoveries, fit_recovery
 from rideready.recovery.misfit import runs_score, two_phase_gain
 from rideready.recovery.posterior import Evidence
+from rideready.recovery.sampling import sampling_tables
 from tests.support.falls import Ranges, SimulatedFall, ar1_noise, simulate_fall
 
 Floats = npt.NDArray[np.float64]

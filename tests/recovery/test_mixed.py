@@ -33,7 +33,7 @@ def brute_force(rows: Rows, spread: Spread) -> tuple[FloatArray, FloatArray, flo
     v += np.diag(spread.within_sd**2 + rows.se**2)
     held = np.diag(rows.prior_sd**-2.0)
     normal = rows.design.T @ np.linalg.solve(v, rows.design) + held
-    covariance = np.linalg.inv(normal)
+    covariance = np.asarray(np.linalg.inv(normal), dtype=np.float64)
     b = covariance @ (rows.design.T @ np.linalg.solve(v, rows.y) + held @ rows.prior_mean)
     left, off = rows.y - rows.design @ b, b - rows.prior_mean
     score = np.linalg.slogdet(v)[1] + np.linalg.slogdet(normal)[1]

@@ -6,19 +6,11 @@ import pytest
 
 from rideready.model.rider import Rider
 from rideready.recovery.curves import lagged_unit_fall
-from rideready.recovery.grids import (
-    PHI_WEIGHTS,
-    FallGrid,
-    fall_grid,
-    falls_on,
-    inverse_ar1,
-    lay_grid,
-    make_tables,
-    sampling_tables,
-    whole_seconds,
-)
-from rideready.recovery.posterior import Evidence, LevelPrior, curve_weights, level_prior
+from rideready.recovery.grids import PHI_WEIGHTS, FallGrid, fall_grid, falls_on, lay_grid
+from rideready.recovery.levels import LevelPrior, level_prior
+from rideready.recovery.posterior import Evidence, curve_weights
 from rideready.recovery.refine import local_grid
+from rideready.recovery.sampling import inverse_ar1, make_tables, sampling_tables, whole_seconds
 from tests.support.falls import simulate_fall
 
 Floats = npt.NDArray[np.float64]
