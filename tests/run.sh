@@ -1,0 +1,12 @@
+#!/usr/bin/env bash
+# Set up everything and run all tests, those in a real browser included.
+# Usage: bash tests/run.sh [pytest arguments]
+set -euo pipefail
+cd "$(dirname "$0")/.."
+. .ci/environment.sh
+
+make_environment '.[test]'
+if ! command -v chromium >/dev/null && ! install_packages chromium; then
+  echo "No Chromium and no right to install it: the browser tests are skipped (sudo apt-get install -y chromium)." >&2
+fi
+.venv/bin/python -m pytest "$@"
