@@ -81,11 +81,14 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 
 @contextmanager
 def progress_bar(what: str, *, quiet: bool) -> Iterator[Callable[[int, int], None]]:
-    """Show on stderr how far long work has come; yields what is to be called with done and total."""
+    """Show on a terminal how far long work has come; yields what is to be called with done and total."""
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
+    console = _console(sys.stderr)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=_console(sys.stderr), transient=True, disable=quiet) as progress:
+    with Progress(
+        *columns, console=console, transient=True, disable=quiet or not console.is_terminal
+    ) as progress:
         task = progress.add_task(
             what, total=None, visible=False
         )  # shown with the first step, if there is one
