@@ -14,8 +14,9 @@ from rideready.recovery.standardise import Comparable
 
 # A one-minute drop of 25 to 35 bpm has a standard error of measurement of about 20 % (Bosquet, Gamelin,
 # Berthoin 2008, Int J Sports Med 29:238-43), that is 5 to 7 bpm in all; 3 between and 4 within sessions make
-# 5. The prior is a factor of e wide. One fifth of the day-to-day variance may swing slowly: an assumption.
-SPREAD_PRIOR = SpreadPrior(between_sd=3.0, within_sd=4.0, log_sd=1.0, mean_slow_share=0.2)
+# 5. The prior is a factor of e wide. A third of the day-to-day variance may swing slowly: an assumption.
+SPREAD_PRIOR = SpreadPrior(between_sd=3.0, within_sd=4.0, log_sd=1.0, mean_slow_share=0.35)
+WITHOUT_SWINGS = replace(SPREAD_PRIOR, mean_slow_share=0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +68,9 @@ def fit_level(recoveries: Comparable) -> Course:
 def fit_course(recoveries: Comparable) -> Course:
     """Fit level and slope, look for a sudden shift, and if there is one fit all three.
 
+    The search takes days as independent, or slow swings would hide every shift; the shift is then judged
+    in a model that allows for swings beside it, so that swings are not sold as shifts either.
+
     Parameters
     ----------
     recoveries
@@ -75,13 +79,18 @@ def fit_course(recoveries: Comparable) -> Course:
     week = (recoveries.day - recoveries.day.mean()) / 7
     steady = np.column_stack([np.ones_like(week), week])
     course = _fit(recoveries, steady)
-    found = find_shift(course.fit, recoveries.day)
-    if found is None or not found.is_called:
-        return replace(course, suspicion=found)
-    return replace(_fit(recoveries, np.column_stack([steady, found.column])), shift=found)
+    swings = course.fit.spread.slow_share > 0
+    blind = _fit(recoveries, steady, prior=WITHOUT_SWINGS) if swings else course
+    found = find_shift(blind.fit, recoveries.day)
+    if found is None:
+        return course
+    shifted = _fit(recoveries, np.column_stack([steady, found.column]))
+    t = shifted.fit.coefficients[2] / np.sqrt(shifted.fit.covariance[2, 2])
+    found = found.confirmed_by(float(t), shifted.fit.freedom)
+    return replace(shifted, shift=found) if found.is_called else replace(course, suspicion=found)
 
 
-def _fit(recoveries: Comparable, steady: FloatArray) -> Course:
+def _fit(recoveries: Comparable, steady: FloatArray, *, prior: SpreadPrior = SPREAD_PRIOR) -> Course:
     free = steady.shape[1]
     rows = Rows(
         y=recoveries.hrr60_bpm,
@@ -92,7 +101,7 @@ def _fit(recoveries: Comparable, steady: FloatArray) -> Course:
         prior_mean=np.array([0.0] * free + [term.prior_mean_bpm for term in recoveries.terms]),
         prior_sd=np.array([np.inf] * free + [term.prior_sd_bpm for term in recoveries.terms]),
     )
-    return Course(recoveries, fit_robust(rows, prior=SPREAD_PRIOR), steady)
+    return Course(recoveries, fit_robust(rows, prior=prior), steady)
 
 
 def points_of(course: Course) -> tuple[TrendPoint, ...]:

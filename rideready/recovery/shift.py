@@ -1,6 +1,6 @@
 """Has the level changed suddenly: a step or a spell, looked for at every date and judged for having looked."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -29,6 +29,8 @@ class FoundShift:
         First and last session at the other level; ``last`` is the season's last for a step.
     column
         Shape (m,), 1 at the other level, else 0.
+    relatives
+        Shape (k - 1,), correlation of each candidate's score with that of the one it is nearest to.
     p
         Chance that a season without any shift shows one as clear, at any date searched.
     """
@@ -36,6 +38,7 @@ class FoundShift:
     first: int
     last: int
     column: FloatArray
+    relatives: FloatArray
     p: float
 
     @property
@@ -43,12 +46,28 @@ class FoundShift:
         """Whether it is clear enough to be taken out of the course."""
         return self.p <= CALLED
 
+    @property
+    def is_suspected(self) -> bool:
+        """Whether it is worth naming."""
+        return self.p <= SUSPECTED
+
+    def confirmed_by(self, t: float, freedom: float) -> "FoundShift":
+        """Judge the shift anew by its t value in a model that contains it, the search still paid for.
+
+        Parameters
+        ----------
+        t, freedom
+            Size over standard error, and degrees of freedom.
+        """
+        single = float(2 * stdtr(freedom, -abs(t)))
+        return replace(self, p=_family_p(single, self.relatives))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Candidates:
     columns: FloatArray  # (m, k)
     bounds: list[tuple[int, int]]
-    parent: npt.NDArray[np.int64]  # (k,), a neighbour earlier in the list; -1 for a root
+    parent: npt.NDArray[np.int64]  # (k - 1,), for each but the first, a relative earlier in the list
 
 
 def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
@@ -79,19 +98,26 @@ def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
         return None
     part = fit.sessions
     white, design = part.whiten(candidates.columns), part.whiten(part.design)
-    through = white.T @ design
-    covariance = white.T @ white - through @ (fit.covariance / fit.inflation) @ through.T
-    # A candidate that the model all but contains (a change of recorder, say) has no variance left of its own.
-    own = covariance.diagonal() > 1e-3 * np.square(white).sum(axis=0)
-    sd = np.sqrt(np.where(own, covariance.diagonal(), np.inf))
-    score = white.T @ part.whiten(part.residual) / sd
+    # What the model explains of a candidate is not the candidate's own; half of the product, so that
+    # products of two candidates are products of these columns.
+    taken = np.linalg.cholesky(fit.covariance / fit.inflation).T @ design.T @ white
+    whole = np.square(white).sum(axis=0)
+    variance = whole - np.square(taken).sum(axis=0)
+    # One that the model all but contains (a change of recorder, say) has no variance left.
+    sd = np.sqrt(np.where(variance > 1e-3 * whole, variance, np.inf))
+    score = part.whiten(part.residual) @ white / sd
     best = int(np.argmax(np.abs(score)))
     single = _single_p(float(score[best]), fit.freedom)
     if single > SUSPECTED:
         return None
-    p = _family_p(single, covariance / np.outer(sd, sd), candidates.parent)
+    child, parent = np.arange(1, sd.size), candidates.parent
+    alike = np.sum(white[:, child] * white[:, parent], axis=0) - np.sum(
+        taken[:, child] * taken[:, parent], axis=0
+    )
+    relatives = alike / (sd[child] * sd[parent])
+    p = _family_p(single, relatives)
     first, last = candidates.bounds[best]
-    return FoundShift(first, last, candidates.columns[:, best], p) if p <= SUSPECTED else None
+    return FoundShift(first, last, candidates.columns[:, best], relatives, p) if p <= SUSPECTED else None
 
 
 def _candidates(day: FloatArray) -> _Candidates | None:
@@ -100,14 +126,15 @@ def _candidates(day: FloatArray) -> _Candidates | None:
     bounds = [(k, m - 1) for k in range(_STEP_SESSIONS, m - _STEP_SESSIONS + 1)]
     if not bounds:
         return None
-    parent = [k - 1 for k in range(len(bounds))]
+    parent = list(range(len(bounds) - 1))
     place: dict[tuple[int, int], int] = {}
     for first in range(_SPELL_SESSIONS, m):
         for last in range(first + _SPELL_SESSIONS - 1, m - _SPELL_SESSIONS):
             if day[last] - day[first] > _SPELL_DAYS:
                 break
+            anyone = len(bounds) - 1
+            parent.append(place.get((first, last - 1), place.get((first - 1, last), anyone)))
             place[first, last] = len(bounds)
-            parent.append(place.get((first, last - 1), place.get((first - 1, last), -1)))
             bounds.append((first, last))
     index = np.arange(m)[:, None]
     ends = np.array(bounds)
@@ -124,11 +151,10 @@ def _single_p(score: float, freedom: float) -> float:
     return float(2 * stdtr(freedom - 1, -t))
 
 
-def _family_p(single: float, correlation: FloatArray, parent: npt.NDArray[np.int64]) -> float:
+def _family_p(single: float, relatives: FloatArray) -> float:
     """Hunter-Worsley bound: the sum over candidates less what each shares with its relative."""
-    child = np.flatnonzero(parent >= 0)
-    shared = _both_beyond(float(-ndtri(max(single, 1e-300) / 2)), correlation[child, parent[child]])
-    return float(min(1.0, parent.size * single - shared.sum()))
+    shared = _both_beyond(float(-ndtri(max(single, 1e-300) / 2)), relatives)
+    return float(min(1.0, (relatives.size + 1) * single - shared.sum()))
 
 
 def _both_beyond(c: float, correlation: FloatArray) -> FloatArray:

@@ -180,7 +180,7 @@ def _typical_error(points: tuple[TrendPoint, ...]) -> float:
 
 
 def _rank_trend(points: tuple[TrendPoint, ...]) -> RankTrend | None:
-    drops = np.array([p.hrr60_bpm for p in points])
+    drops = np.array([p.hrr60_bpm for p in points]).round(9)  # rounding errors are no ranks
     if np.ptp(drops) == 0:
         return None
     line = theil_sen([p.day / 7 for p in points], drops)

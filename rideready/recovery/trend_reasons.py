@@ -119,7 +119,7 @@ def _sudden(findings: Findings) -> Iterator[Reason]:
             recorder = adjustment.name.removeprefix("recorder: ")
             yield because("trend.recorder_level", recorder=recorder, bpm=adjustment.bpm, low=low, high=high)
     course = findings.course
-    if course is not None and course.suspicion is not None:
+    if course is not None and course.suspicion is not None and course.suspicion.is_suspected:
         day = float(findings.recoveries.day[course.suspicion.first])
         yield because("trend.maybe_sudden", date=_day_words(findings, day))
     if course is not None and course.fit.spread.slow_share > 0:

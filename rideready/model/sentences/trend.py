@@ -95,7 +95,7 @@ TREND_SENTENCES: dict[str, str] = {
     ),
     "trend.pulse_fell": (
         "Your resting pulse of the last two weeks was {bpm:.0f} bpm below the four weeks before; that goes "
-        "with fitness and with overreaching, and " + _OVERREACHING + "."
+        "with fitness and with overreaching alike."
     ),
     "trend.same_weeks_quiet": "{known} of the same weeks did not jump.",
     "trend.same_weeks_unknown": (
