@@ -101,9 +101,11 @@ def allowance_on(day: dt.date, illnesses: Sequence[Illness], today: dt.date) -> 
     ----------
     Common practice, no source.
     """
+    if not illnesses:
+        return _ALLOWANCES[Step.FREE]
     steps = [_step_of(day, illness, today) for illness in illnesses]
     order = (Step.ILL, Step.FIRST, Step.COLD, Step.SECOND, Step.THIRD, Step.FREE)
-    return _ALLOWANCES[min(steps, key=order.index, default=Step.FREE)]
+    return _ALLOWANCES[min(steps, key=order.index)]
 
 
 def _step_of(day: dt.date, illness: Illness, today: dt.date) -> Step:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rideready.model.reason import Reason, because
 from rideready.model.week import DayPlan, DoneSession, Dropped, SessionKind, WeekPlan
 from rideready.plan.calendar_weeks import weekday_in_words
-from rideready.plan.programme import Placement, Programme, Rule
+from rideready.plan.programme import MOST_ACTIVE_DAYS, Placement, Programme, Rule
 from rideready.plan.solve import solve
 
 # In the order in which a rider would ask about them; the first that, lifted alone, lets a session in is named.
@@ -54,6 +54,8 @@ def dropped_from(programme: Programme, placement: Placement) -> tuple[Dropped, .
     for rule, code in _ASKED:
         if len(why) == len(missing):
             break
+        if not _is_in_play(rule, programme, placement):
+            continue
         freed = _counts(solve(programme, without=frozenset({rule})))
         for kind in missing:
             if kind not in why and freed[kind] > placed[kind]:
@@ -62,6 +64,22 @@ def dropped_from(programme: Programme, placement: Placement) -> tuple[Dropped, .
         Dropped(kind, count, because(why.get(kind, "season.dropped_too_few_days"), kind=kind.label))
         for kind, count in missing.items()
     )
+
+
+def _is_in_play(rule: Rule, programme: Programme, placement: Placement) -> bool:
+    """Whether lifting a rule can change anything; saves solving again where it cannot."""
+    rooms = programme.days
+    if rule is Rule.BLOCKED:
+        return any(room.blocked or room.spared for room in rooms)
+    if rule is Rule.RAMP:
+        placed = sum(s.moderate_equivalent_min for sessions in placement.sessions for s in sessions)
+        least = min(
+            (o.session.moderate_equivalent_min for o in programme.offers if o.session.is_hard), default=0
+        )
+        return placed + least > programme.wanted.most_min
+    if rule is Rule.REST_DAY:
+        return programme.active_days_before + len(rooms) > MOST_ACTIVE_DAYS
+    return True
 
 
 def moved_from(

@@ -75,9 +75,8 @@ def floor_lines(weeks: Sequence[FloorWeek], on: dt.date) -> tuple[FloorLine, ...
     tuple of FloorLine
         Each thing the floor asks for, in a fixed order.
     """
-    oldest = on - dt.timedelta(weeks=FLOOR_WEEKS, days=6)
-    last = [week for week in weeks if week.ends <= on and week.start >= oldest]
-    last = sorted(last, key=lambda week: week.start)[-FLOOR_WEEKS:]
+    oldest, newest = on - dt.timedelta(days=7 * FLOOR_WEEKS + 6), on - dt.timedelta(days=7)
+    last = [week for week in weeks if oldest <= week.start <= newest]
     return (
         FloorLine(WEEKS_OF_MINUTES, _WEEKS_NEEDED, sum(w.minutes >= LEAST_WEEKLY_MIN for w in last)),
         FloorLine(WEEKS_OF_STRENGTH, _WEEKS_NEEDED, sum(w.strength_days >= STRENGTH_DAYS for w in last)),

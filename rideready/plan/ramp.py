@@ -43,11 +43,14 @@ class Ramp:
         The most next week may ask; never below the start for the rider's level.
     is_after_easier
         Whether last week was an easier one.
+    last_min
+        What last week held.
     """
 
     base_min: float
     limit_min: float
     is_after_easier: bool
+    last_min: float
 
 
 def reads_as_easier(weeks: Sequence[float], index: int) -> bool:
@@ -131,7 +134,7 @@ def ramp_from(weeks: Sequence[float], *, start_min: float) -> Ramp:
     """
     weeks = weeks[-MEMORY_WEEKS:]
     if not weeks:
-        return Ramp(0.0, start_min, is_after_easier=False)
+        return Ramp(0.0, start_min, is_after_easier=False, last_min=0.0)
     second = sorted(weeks)[-2] if len(weeks) > 1 else 0.0
     cap = max(start_min, SPIKE * second)
     recent = range(max(len(weeks) - WINDOW_WEEKS, 0), len(weeks))
@@ -141,7 +144,7 @@ def ramp_from(weeks: Sequence[float], *, start_min: float) -> Ramp:
     after_easier = reads_as_easier(weeks, len(weeks) - 1)
     if after_easier:
         step = min(max(LEAST_WEEKLY_MIN - base, 0.0), STEP_MIN)
-    return Ramp(base, max(base + step, start_min), after_easier)
+    return Ramp(base, max(base + step, start_min), after_easier, weeks[-1])
 
 
 def vigorous_limit(weeks: Sequence[float], *, start_min: float) -> float:

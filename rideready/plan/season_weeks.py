@@ -25,9 +25,11 @@ _LONG_STEP_MIN, _LONG_START_MIN = 10, 30
 _EASIER_VIGOROUS_SHARE = 2 / 3
 # Bursts in a practice: six at first, two more for each week with a practice among the last four. Ours.
 _FIRST_BURSTS, _BURST_STEP, _MOST_BURSTS = 6, 2, 12
-# A week that asks for less than this share of what the days hold is not checked again: it fits.
-_SURELY_FITS = 0.75
+# A week that asks for less than this share of what the days hold at most, and an hour less, is not checked
+# again: it fits.
+_SURELY_FITS, _SURELY_FITS_MIN = 0.75, 60
 _SHORT_ENOUGH_MIN = 10
+_BEFORE_TAPER = frozenset({Phase.BUILD, Phase.BURSTS})
 
 
 class Planner:
@@ -47,8 +49,10 @@ class Planner:
         self.taper_start = taper_start(request.window.likely)
         self.capacities: dict[tuple[Phase, Shape], Capacity] = {}
         self.shortfalls: dict[tuple[Phase, Targets], int] = {}
-        before_taper = [row for row in self.rows if row.phase in {Phase.BUILD, Phase.BURSTS}]
-        broken = [i for i, row in enumerate(before_taper) if self._free(row).is_broken]
+        self.last_full_min: int | None = None
+        self.free = [self._free_days(row) for row in self.rows]
+        before_taper = [index for index, row in enumerate(self.rows) if row.phase in _BEFORE_TAPER]
+        broken = [index for index in before_taper if self.free[index].is_broken]
         run = run_of_weeks(request, self.series, at_most=LONGEST_RUN)
         self.easier = easier_weeks(len(before_taper), run, forced=broken)
 
@@ -58,6 +62,8 @@ class Planner:
         for index, row in enumerate(self.rows):
             week = self._week(self._setting(index, row))
             planned.append(week)
+            if not week.is_easier and row.phase in _BEFORE_TAPER and self.free[index].is_whole:
+                self.last_full_min = week.targets.moderate_equivalent_min
             done = self.request.this_week if index == 0 else None
             self.series.add(*expected_of(week.targets, row.start, done, self.request.today))
         return tuple(planned)
@@ -69,7 +75,7 @@ class Planner:
     def _setting(self, index: int, row: Row) -> Setting:
         """Gather what one week is planned from."""
         request = self.request
-        is_tapering = row.phase in {Phase.TAPER, Phase.OPENING}
+        is_tapering = row.phase not in _BEFORE_TAPER
         ramp = self.series.ramp(START_MIN[request.level], before=self.taper_start if is_tapering else None)
         injuries = injuries_in_week(request.injuries, row.start, request.today)
         wished = wished_shape(
@@ -82,7 +88,17 @@ class Planner:
             is_cleared=request.clearance is Clearance.CLEAR,
         )
         capacity = self._capacity(row.phase, wished)
-        return Setting(request, row, index in self.easier, ramp, self._free(row), injuries, wished, capacity)
+        return Setting(
+            request,
+            row,
+            index in self.easier,
+            ramp,
+            self.last_full_min,
+            self.free[index],
+            injuries,
+            wished,
+            capacity,
+        )
 
     def _week(self, setting: Setting) -> Week:
         """Plan one week: minutes, then the sessions that share them."""
@@ -109,12 +125,15 @@ class Planner:
         shape = fewer_for(made_easier(shape) if setting.is_easier else shape, setting.free)
         bounds = self._bounds(setting, total)
         targets = share_out(total, shape, bounds)
-        if setting.is_tapering or total <= _SURELY_FITS * setting.capacity.total_min:
+        most = setting.capacity.total_min
+        if setting.is_tapering or total <= min(_SURELY_FITS * most, most - _SURELY_FITS_MIN):
             return targets, ()
         short = self._shortfall(setting.row.phase, targets)
         if short < _SHORT_ENOUGH_MIN:
             return targets, ()
         total = floor_to_5(total - short)
+        if setting.is_easier:
+            total = floor_to_5(EASIER_SHARE * total + 2.5)
         return share_out(total, shape, bounds), (because("season.week_days_full", minutes=total),)
 
     def _shortfall(self, phase: Phase, targets: Targets) -> int:
@@ -124,11 +143,12 @@ class Planner:
             self.shortfalls[key] = shortfall(self.request.minutes_by_weekday, phase, targets)
         return self.shortfalls[key]
 
-    def _free(self, row: Row) -> FreeDays:
+    def _free_days(self, row: Row) -> FreeDays:
         """Count the days of a week by what they allow."""
         days = [row.start + dt.timedelta(days=n) for n in range(max((row.last_day - row.start).days + 1, 0))]
-        here = [day for day in days if not is_away(day, self.request.away)]
-        steps = [allowance_on(day, self.request.illnesses, self.request.today).step for day in here]
+        request = self.request
+        here = [day for day in days if not is_away(day, request.away)]
+        steps = [allowance_on(day, request.illnesses, request.today).step for day in here]
         return FreeDays(
             len(days),
             sum(step is Step.FREE for step in steps),

@@ -44,6 +44,11 @@ class FreeDays:
     ends_with_eve: bool
 
     @property
+    def is_whole(self) -> bool:
+        """Whether every day is free."""
+        return self.free == self.days
+
+    @property
     def is_broken(self) -> bool:
         """Whether too little is left of the week to count as kept up."""
         return self.free < min(_FREE_DAYS_KEPT_UP, self.days)

@@ -100,6 +100,16 @@ def steady_session(kind: SessionKind, minutes: int) -> PlannedSession:
     return PlannedSession(kind, Form.FULL, minutes, minutes)
 
 
+def easy_lengths(long_min: int) -> tuple[int, ...]:
+    """List the lengths of the week's other steady pieces: shorter than the long piece, if there is one."""
+    return tuple(minutes for minutes in EASY_MIN if not long_min or minutes < long_min) or EASY_MIN[:1]
+
+
+def counts_as_long(minutes: float, long_min: int) -> bool:
+    """Say whether a steady piece that was done is as long as the week's long piece should be."""
+    return bool(long_min) and minutes >= max(long_min, EASY_MIN[1])
+
+
 def mobility_session() -> PlannedSession:
     """Make a mobility session."""
     return PlannedSession(SessionKind.MOBILITY, Form.FULL, MOBILITY_MIN)
@@ -232,7 +242,8 @@ def _long_piece(left_min: int, most_min: int, easy_places: int) -> int:
     if most < LEAST_LONG_MIN:
         return 0
     wish = max(5 * round(0.6 * left_min / 5), min(FLOOR_LONG_MIN, left_min))
-    wish = max(wish, left_min - easy_places * EASY_MIN[-1])
+    while wish < left_min and left_min - wish > easy_places * easy_lengths(wish)[-1]:
+        wish += 5
     if left_min - wish < EASY_MIN[0]:
         wish = left_min
     return min(wish, most)

@@ -20,6 +20,7 @@ from rideready.plan.conditions import Step, allowance_on, is_away, strength_form
 from rideready.plan.fit import dropped_from, moved_from
 from rideready.plan.programme import DayRoom, Placement, Programme
 from rideready.plan.rooms import active_days, done_on, rooms_left
+from rideready.plan.sizes import counts_as_long
 from rideready.plan.solve import solve
 from rideready.plan.wishes import offers_for, wanted, wanted_counts
 
@@ -185,7 +186,7 @@ def _programme(
     done_min = sum(session.moderate_equivalent_min for session in in_week)
     done = {kind: sum(session.kind is kind for session in in_week) for kind in SessionKind}
     long_min = week.targets.long_piece_min
-    if long_min and any(s.kind is SessionKind.EASY and s.minutes >= long_min for s in in_week):
+    if any(s.kind is SessionKind.EASY and counts_as_long(s.minutes, long_min) for s in in_week):
         done[SessionKind.LONG] = max(done[SessionKind.LONG], 1)
     was_hard, groups = done_on(done_so_far, today - dt.timedelta(days=1))
     return Programme(

@@ -17,6 +17,9 @@ from rideready.plan.taper import taper_minutes
 
 # A day on the way back after an illness counts for this much of the week's minutes. Ours.
 _STEP_DAY_MIN = 10
+# The taper is cut from the plan's last full week; without one, from the last week done if that was kept up, else
+# from what the weeks before the taper carry.
+_KEPT_UP = 0.9
 
 
 def floor_to_5(minutes: float) -> int:
@@ -38,6 +41,8 @@ class Setting:
         Whether it is an easier week, chosen or because of days lost.
     ramp
         What the weeks before carry; in the taper, the weeks before the taper.
+    last_full_min
+        What the plan's last full week before it asks for; None if the plan has none.
     free
         Its days.
     injuries
@@ -52,6 +57,7 @@ class Setting:
     row: Row
     is_easier: bool
     ramp: Ramp
+    last_full_min: int | None
     free: FreeDays
     injuries: tuple[Injury, ...]
     wished: Shape
@@ -135,21 +141,30 @@ def _while_building(setting: Setting) -> tuple[int, Reason]:
 
 def _when_easier(setting: Setting) -> tuple[int, Reason]:
     """Ask a fifth less than the weeks before."""
-    wish = floor_to_5(EASIER_SHARE * setting.ramp.base_min + 2.5)
-    total = min(wish, floor_to_5(setting.capacity.total_min))
+    usual = min(setting.ramp.base_min, setting.capacity.total_min)
+    if setting.last_full_min is not None:
+        usual = min(usual, setting.last_full_min)
+    total = floor_to_5(EASIER_SHARE * usual + 2.5)
     code = "season.week_broken" if setting.free.is_broken else "season.week_easier"
     return total, because(code, minutes=total)
 
 
 def _in_taper(setting: Setting) -> tuple[int, Reason]:
     """Cut to the taper's share; before an opening day early in its week, go on as in its second week."""
-    likely = setting.request.window.likely
-    usual = min(max(setting.ramp.base_min, setting.start_min), setting.capacity.total_min)
+    likely, ramp = setting.request.window.likely, setting.ramp
+    usual = ramp.last_min if ramp.last_min >= _KEPT_UP * ramp.base_min else ramp.base_min
+    usual = min(usual or setting.start_min, setting.capacity.total_min)
+    if setting.last_full_min is not None:
+        usual = setting.last_full_min
     day, which = in_words(likely), setting.row.taper_week
     if which is None:
         left = taper_minutes(usual, 1) * likely.weekday() / 7
         return floor_to_5(left), because("season.week_opening", day=day)
     total = taper_minutes(usual, which)
+    allowed = floor_to_5(ramp.limit_min)
+    if total > allowed:
+        why = because("season.week_taper_after_loss", week=which + 1, day=day, minutes=allowed)
+        return allowed, why
     cut = round(100 * (1 - total / usual)) if usual else 0
     figures = {"week": which + 1, "cut": cut, "usual": round(usual), "minutes": total}
     return total, because("season.week_taper", day=day, **figures)

@@ -6,11 +6,11 @@ from rideready.model.season import Phase, Targets
 from rideready.model.week import Form, SessionKind
 from rideready.plan.programme import Offer, Wanted
 from rideready.plan.sizes import (
-    EASY_MIN,
     LEAST_LONG_MIN,
     SHORT_STRENGTH_MIN,
     burst_session,
     circuit_session,
+    easy_lengths,
     mobility_session,
     short_circuit_session,
     steady_session,
@@ -82,7 +82,8 @@ def offers_for(targets: Targets) -> tuple[Offer, ...]:
         sessions += strength_sessions(max(targets.strength_min, SHORT_STRENGTH_MIN))
     if targets.mobility:
         sessions.append(mobility_session())
-    sessions += [steady_session(SessionKind.EASY, minutes) for minutes in EASY_MIN]
+    lengths = easy_lengths(targets.long_piece_min)
+    sessions += [steady_session(SessionKind.EASY, minutes) for minutes in lengths]
     return tuple(
         Offer(s, _EASY_COST if s.kind is SessionKind.EASY else _FORM_COSTS.get((s.kind, s.form), 0))
         for s in sessions

@@ -1,0 +1,61 @@
+"""Every hard rule holds in every week, for random riders, days, pasts and troubles."""
+
+import datetime as dt
+import functools
+
+import numpy as np
+import pytest
+
+from rideready.model.season import Season
+from rideready.model.week import WHOLE_BODY, DoneSession, MuscleGroup, SessionKind
+from rideready.plan import season_weeks
+from rideready.plan.season import plan_season
+from rideready.plan.week import usual_availability, week_at_hand
+from tests.plan.riders import random_request
+from tests.plan.week_rules import broken_rules
+
+WEEKS = 250
+
+
+def random_done(rng: np.random.Generator, season: Season) -> list[DoneSession]:
+    """Do things since the day before the week, planned or not."""
+    start, today = season.weeks[0].start, season.request.today
+    done = []
+    for back in range((today - start).days + 1, -1, -1):
+        if rng.random() < 0.5:
+            continue
+        kind = list(SessionKind)[int(rng.integers(0, 6))]
+        hard = kind in {SessionKind.CIRCUIT, SessionKind.BURSTS}
+        minutes = float(rng.integers(10, 120))
+        groups = {
+            SessionKind.CIRCUIT: WHOLE_BODY,
+            SessionKind.STRENGTH: frozenset({MuscleGroup.LOWER}) if rng.random() < 0.5 else WHOLE_BODY,
+        }.get(kind, frozenset())
+        credit = minutes if kind not in {SessionKind.STRENGTH, SessionKind.MOBILITY} else 0.0
+        done.append(
+            DoneSession(today - dt.timedelta(days=back), kind, minutes, credit, 0.0, groups, is_hard=hard)
+        )
+    return done
+
+
+def test_every_hard_rule_holds_in_every_week(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("capacity_of", "shortfall"):  # the same for riders with the same days
+        monkeypatch.setattr(season_weeks, name, functools.cache(getattr(season_weeks, name)))
+    broken = {}
+    for seed in range(WEEKS):
+        rng = np.random.default_rng(seed)
+        season = plan_season(random_request(rng))
+        done = random_done(rng, season)
+        availability = {
+            day: int(minutes * rng.uniform(0.3, 1.5)) if rng.random() < 0.5 else minutes
+            for day, minutes in usual_availability(season, season.weeks[0]).items()
+        }
+        sore = frozenset({MuscleGroup.UPPER}) if rng.random() < 0.2 else frozenset()
+        plan = week_at_hand(season, done, availability=availability, sore=sore)
+        found = broken_rules(plan, availability, done)
+        asked = {kind: plan.count(kind) for kind in SessionKind}
+        found += [f"{d.kind} dropped and planned {asked[d.kind]}" for d in plan.dropped if d.count < 1]
+        found += [f"no reason for {d.kind}" for d in plan.dropped if not d.reason.sentence]
+        if found:
+            broken[seed] = found
+    assert broken == {}
