@@ -48,7 +48,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Open the dashboard. It is served to this machine only; stop it with Ctrl+C."""
+    """Open the dashboard in the browser.
+
+    It is served to this machine only; stop it with Ctrl+C.
+    """
     with opened(Common(store, rider, date, quiet or json)) as context:
         serve(context, port=port, opens_browser=browser, announces_json=json)
 

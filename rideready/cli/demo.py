@@ -24,7 +24,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Import simulated sessions into a store of their own, list the recoveries and open the dashboard."""
+    """Look around with simulated sessions.
+
+    Imports the samples into a store of their own, lists the recoveries and opens the dashboard.
+    """
     from rideready.services.cautions import SIMULATED
     from rideready.services.demo import open_demo
     from rideready.services.recoveries import list_recoveries

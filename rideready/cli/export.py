@@ -39,7 +39,7 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Write sessions, recoveries or raw samples as CSV or JSON.
+    """Write sessions, recoveries or samples as CSV or JSON.
 
     With --json and no --out, the table itself is the JSON document.
     """

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def command(
     paths: Annotated[
         list[Path],
-        typer.Argument(metavar="PATH...", help="Recordings (FIT or CSV), or folders of them."),
+        typer.Argument(metavar="PATH", help="Recordings (FIT or CSV), or folders of them."),
     ],
     *,
     column: Annotated[
@@ -61,7 +61,9 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> int:
-    """Import recordings: files or whole folders, again and again, without duplicates.
+    """Import recordings, files or whole folders.
+
+    Again and again, without duplicates: a session is known by its content, in whichever file it comes.
 
     Exit code: 0 all done, 1 some files unreadable, 2 nothing could be read.
     """

@@ -30,13 +30,11 @@ Word = TypeVar("Word", bound=StrEnum)
 
 def command(
     session: Annotated[
-        int | None, typer.Argument(metavar="[SESSION]", help="Only those of one session.", show_default=False)
+        int | None, typer.Argument(metavar="SESSION", help="Only those of one session.", show_default=False)
     ] = None,
     order: Annotated[
         int | None,
-        typer.Argument(
-            metavar="[ORDER]", help="Only this one, in full: 1 for the first.", show_default=False
-        ),
+        typer.Argument(metavar="ORDER", help="Only this one, in full: 1 for the first.", show_default=False),
     ] = None,
     *,
     since: SinceOption = None,
@@ -51,7 +49,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """List the recoveries: how far and how fast the pulse fell after each effort."""
+    """List how far and how fast the pulse fell after efforts.
+
+    Every figure with its uncertainty and grade; with SESSION and ORDER, one recovery in full.
+    """
     from rideready.services.cautions import NOT_MEDICAL
     from rideready.services.recoveries import list_recoveries, recovery_view
 

@@ -80,7 +80,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Show your numbers and where they come from, or set them; whatever depends on them is worked out again."""
+    """Show your numbers and their sources, or set them.
+
+    Whatever depends on a number is worked out again; older numbers stay with their day.
+    """
     from rideready.services.cautions import cautions_for_rider
     from rideready.services.riders import add_rider, get_rider, list_riders, rider_sources, update_rider
 

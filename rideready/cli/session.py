@@ -43,7 +43,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Show one session: classes, load, flagged seconds and recoveries. Write down what you know about it."""
+    """Show one session, or write down what you know about it.
+
+    Intensity classes, load, seconds left out and recoveries, with the reasons for their grades.
+    """
     from rideready.services.sessions import describe_session, session_view
 
     corrected = kind_named(kind)

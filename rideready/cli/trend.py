@@ -37,7 +37,10 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Say whether recovery is getting faster, and whether the change is more than noise."""
+    """Say whether recovery is getting faster.
+
+    And whether the change is more than noise, what it rests on, and what to beware of.
+    """
     from rideready.services.cautions import cautions_for_trend
     from rideready.services.trends import trend
 

@@ -57,7 +57,7 @@ def test_without_a_command_help_is_shown(capsys: pytest.CaptureFixture[str]) -> 
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["recover"], "No such command 'recover'"),
+        (["recover"], "No such command 'recover'. Did you mean 'recovery'? Try: rideready --help"),
         (["sessions", "--since"], "--since"),
         (["sessions", "--nonsense"], "--nonsense"),
         (["session", "one"], "NUMBER"),
