@@ -1,0 +1,1 @@
+"""The exercises, one file a movement; put together in ``rideready.circuit.library``."""
