@@ -150,6 +150,7 @@ def _store(ctx: Context, result: Prepared | Refused, outcome: _Outcome) -> None:
 
 def _store_session(connection: Connection, rider_id: int, ready: Ready, outcome: _Outcome) -> None:
     """Store a session unless it is there already; inside one transaction, so that nobody comes between."""
+    outcome.warnings.extend(warning for warning in ready.session.warnings if warning not in outcome.warnings)
     twin = _find_twin(connection, rider_id, ready)
     if twin is None:
         outcome.stored.append(
@@ -161,7 +162,6 @@ def _store_session(connection: Connection, rider_id: int, ready: Ready, outcome:
                 analysis=ready.analysis,
             )
         )
-        outcome.warnings.extend(ready.session.warnings)
         return
     outcome.known.append(twin.session_id)
     if twin.is_less:

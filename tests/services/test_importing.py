@@ -227,3 +227,18 @@ def test_warnings_of_the_reader_are_passed_on_once(ctx: Context, folder: Path) -
     assert second.warnings == ()
     (row,) = list_sessions(ctx)
     assert row.warnings == ("The file gives no date; the day is unknown.",)
+
+
+def test_a_warning_is_said_once_a_file_and_for_a_copy_of_a_stored_session_too(
+    ctx: Context, folder: Path
+) -> None:
+    ride = a_ride()
+    for name, rows in (("a.csv", slice(None)), ("b.csv", slice(10, None))):
+        lines = [f"{t:.0f},{hr:.0f}" for t, hr in zip(ride.t_s[rows], ride.hr_bpm[rows], strict=True)]
+        (folder / name).write_text("\n".join(["elapsed_s,heart_rate_bpm", *lines]) + "\n")
+    report = import_paths(ctx, [folder])
+    assert (report.stored, report.duplicates) == (1, 1)
+    assert [(Path(note.file).name, note.reason) for note in report.warnings] == [
+        ("a.csv", "The file gives no date; the day is unknown."),
+        ("b.csv", "The file gives no date; the day is unknown."),
+    ]
