@@ -27,6 +27,8 @@ _REACH_S = 140
 LEAST_PAIRS = 20
 #: Smallest height of the fitted fall that counts as one, bpm.
 LEAST_FALL_BPM = 4.0
+#: A turn that leaves the level at its knee more uncertain than this was not recorded, bpm.
+MOST_LEVEL_SE_BPM = 6.0
 # A slope before the knee is rarely beyond 0.5 bpm/s: a weak ridge, against noise of about 1 bpm.
 _WEAK_PRIOR = np.diag([0.0, 0.25, 1e-5])
 
@@ -139,7 +141,8 @@ def _weigh(
     log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
     determinant = gram[..., 0, 0] * (gram[..., 2, 2] + 1e-5) - gram[..., 0, 2] ** 2
     level_var = np.maximum(residual, 0.05 * n) / n * gram[..., 2, 2] / determinant
-    return np.where(height > LEAST_FALL_BPM, log_weight, -np.inf), level, level_var
+    is_possible = (height > LEAST_FALL_BPM) & (level_var < MOST_LEVEL_SE_BPM**2)
+    return np.where(is_possible, log_weight, -np.inf), level, level_var
 
 
 def _basis_and_gram(knees: np.ndarray, first: int, pairs: np.ndarray) -> tuple[FloatArray, FloatArray]:

@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from rideready.model.clean import Flag
 from rideready.model.session import FloatArray
-from rideready.signal.gaps import longest_bridge_s
+from rideready.signal.gaps import LONGEST_BRIDGE_S
 
 FlagArray = npt.NDArray[np.uint8]
 
@@ -119,7 +119,7 @@ def _stuck(t_s: FloatArray, hr_bpm: FloatArray) -> npt.NDArray[np.bool_]:
     write on change only write no equal neighbours; a gap between equal values is no stuck value either.
     """
     steps_s = np.diff(t_s)
-    begins = (np.diff(hr_bpm) != 0) | (steps_s > longest_bridge_s(float(np.median(steps_s))))
+    begins = (np.diff(hr_bpm) != 0) | (steps_s > LONGEST_BRIDGE_S)
     starts = np.flatnonzero(np.concatenate(([True], begins)))
     ends = np.append(starts[1:], hr_bpm.size) - 1
     length_s = t_s[ends] - t_s[starts]
