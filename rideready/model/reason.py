@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from rideready.model.sentences.circuit import CIRCUIT_SENTENCES
+from rideready.model.sentences.fieldtest import FIELDTEST_SENTENCES
 from rideready.model.sentences.intensity import INTENSITY_SENTENCES
 from rideready.model.sentences.kinetics import KINETICS_SENTENCES
+from rideready.model.sentences.maximum import MAXIMUM_SENTENCES
 from rideready.model.sentences.recovery import RECOVERY_SENTENCES
 from rideready.model.sentences.season import SEASON_SENTENCES
 from rideready.model.sentences.signal import SIGNAL_SENTENCES
@@ -17,6 +19,8 @@ SENTENCES: dict[str, str] = {
     **KINETICS_SENTENCES,
     **RECOVERY_SENTENCES,
     **TREND_SENTENCES,
+    **FIELDTEST_SENTENCES,
+    **MAXIMUM_SENTENCES,
     **CIRCUIT_SENTENCES,
     **SEASON_SENTENCES,
 }
