@@ -14,11 +14,13 @@ import numpy.typing as npt
 
 from rideready.model.recovery import RecoveryFit
 from rideready.model.rider import Rider
-from rideready.recovery.grids import SamplingTables, sampling_tables, times_curves, whole_seconds
+from rideready.recovery.curves import lagged_unit_fall
+from rideready.recovery.levels import LevelPrior, level_prior
 from rideready.recovery.misfit import find_misfit
-from rideready.recovery.posterior import CurveWeights, Evidence, LevelPrior, level_prior
+from rideready.recovery.posterior import CurveWeights, Evidence
 from rideready.recovery.predict import FallPosterior, predict_drop
 from rideready.recovery.refine import weigh_finely
+from rideready.recovery.sampling import sampling_tables, whole_seconds
 
 __all__ = [
     "FittedFall",
@@ -248,9 +250,10 @@ def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> FittedFall:
     fraction, times = whole_seconds(t)
     tables = sampling_tables(tuple(times.tolist()))
     data = Evidence.of(hr, tables)
-    weights, on_grid = weigh_finely(times, hr, tables, prior, data=data)
+    weights = weigh_finely(times, hr, tables, prior, data=data)
     low, middle, high = _tau_quantiles(weights, (0.025, 0.5, 0.975))
     delay, lag, end, peak = _given_tau(weights, middle)
+    fitted = end + (peak - end) * lagged_unit_fall(times, tau_s=middle, delay_s=delay, lag_s=lag)
     fit = RecoveryFit(
         tau_s=middle,
         tau_low_s=low,
@@ -263,9 +266,7 @@ def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> FittedFall:
         noise_phi=weights.noise_phi,
         window_s=float(t[-1]),
         n_samples=len(t),
-        misfit=find_misfit(
-            times, hr, _mean_curve(weights, on_grid), tables=tables, data=data, noise_phi=weights.noise_phi
-        ),
+        misfit=find_misfit(times, hr, fitted, tables=tables, data=data, noise_phi=weights.noise_phi),
     )
     return FittedFall(fit, _posterior(weights, fraction))
 
@@ -291,27 +292,26 @@ def _spline(n: int) -> Floats:
 
 def _given_tau(weights: CurveWeights, tau_s: float) -> Floats:
     """Delay, lag, end level and peak to be expected at a tau, from the nodes on its two sides."""
-    grid, kept = weights.grid, weights.kept
-    table = np.column_stack([grid.delay_s[kept], grid.lag_s[kept], weights.end_bpm, weights.peak_bpm])
-    node = grid.tau_node[kept]
+    grid = weights.grid
     right = int(np.clip(np.searchsorted(grid.tau_nodes_s, tau_s), 1, len(grid.tau_nodes_s) - 1))
     log_nodes = np.log(grid.tau_nodes_s[right - 1 : right + 1])
     share = (np.log(tau_s) - log_nodes[0]) / (log_nodes[1] - log_nodes[0])
+    # Curves lie sorted by tau, so the curves of a node are one stretch.
+    ends = np.searchsorted(grid.tau_node[weights.kept], [right - 1, right, right + 1])
     means, shares = [], []
-    for i, part in ((right - 1, 1.0 - share), (right, share)):
-        w = np.where(node == i, weights.weight, 0.0)
+    for start, stop, part in ((ends[0], ends[1], 1.0 - share), (ends[1], ends[2], share)):
+        here, w = weights.kept[start:stop], weights.weight[start:stop]
         if w.sum() > 0:
-            means.append(w @ table / w.sum())
+            columns = (
+                grid.delay_s[here],
+                grid.lag_s[here],
+                weights.end_bpm[start:stop],
+                weights.peak_bpm[start:stop],
+            )
+            means.append(np.array([w @ column for column in columns]) / w.sum())
             shares.append(part)
     result: Floats = np.average(means, axis=0, weights=shares)
     return result
-
-
-def _mean_curve(weights: CurveWeights, tables: SamplingTables) -> Floats:
-    height = np.zeros(tables.falls.shape[1])
-    height[weights.kept] = weights.weight * (weights.peak_bpm - weights.end_bpm)
-    curve: Floats = times_curves(height[None], tables.falls.T)[0] + weights.weight @ weights.end_bpm
-    return curve
 
 
 def _posterior(weights: CurveWeights, fraction_s: float) -> FallPosterior:

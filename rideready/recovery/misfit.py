@@ -13,16 +13,10 @@ import numpy.typing as npt
 
 from rideready.model.reason import Reason, because
 from rideready.recovery.curves import lagged_unit_fall
-from rideready.recovery.grids import (
-    N_TAU,
-    SamplingTables,
-    fall_grid,
-    inverse_ar1,
-    sampling_tables,
-    times_curves,
-)
+from rideready.recovery.grids import N_TAU, fall_grid
 from rideready.recovery.least_squares import fit_least_squares
 from rideready.recovery.posterior import Evidence
+from rideready.recovery.sampling import SamplingTables, inverse_ar1, sampling_tables, times_curves
 
 __all__ = ["find_misfit", "runs_score", "two_phase_gain"]
 
@@ -49,11 +43,20 @@ N_ONE_PHASE, N_TWO_PHASE = 7, 9  # end, amplitude, tau, delay, lag, noise SD, ph
 
 @dataclass(frozen=True, slots=True)
 class _Pairs:
-    """Index into the grid of the fast and the slow curve of each pair, and their products."""
+    """Pairs of a fast and a slow curve, and products of curves from which the end level is taken out.
+
+    Index into the grid of each pair's curves; share of ones in each curve and its inverse norm; norms and
+    product of each pair's curves, and the inverse determinant (0 where the two are one curve).
+    """
 
     fast: npt.NDArray[np.int64]
     slow: npt.NDArray[np.int64]
+    ones_share: Floats
+    inverse_norm: Floats
+    fast_fast: Floats
+    slow_slow: Floats
     fast_slow: Floats
+    inverse_det: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +137,11 @@ def runs_score(t_s: Floats, residuals_bpm: Floats, *, noise_phi: float) -> tuple
     steps = np.diff(t_s)
     if len(residuals_bpm) < MIN_SAMPLES_FOR_RUNS or np.std(residuals_bpm) < SMALLEST_MISFIT_BPM:
         return 0.0, float("nan"), float("nan")
-    if np.ptp(steps) < 1e-6:
-        correlation = np.full(len(steps), _fast_memory(residuals_bpm))
-    else:
-        correlation = noise_phi**steps
-    p = np.arccos(np.clip(correlation, 0.0, 0.999)) / np.pi
-    crossings = float(np.sum(np.diff(np.signbit(residuals_bpm).astype(int)) != 0))
-    expected = float(p.sum())
+    evenly = np.ptp(steps) < 1e-6
+    correlation = _fast_memory(residuals_bpm) if evenly else noise_phi**steps
+    p = np.broadcast_to(np.arccos(np.clip(correlation, 0.0, 0.999)) / np.pi, steps.shape)
+    below = residuals_bpm < 0
+    crossings, expected = float(np.count_nonzero(below[1:] != below[:-1])), float(p.sum())
     return (crossings - expected) / float(np.sqrt(2.0 * np.sum(p * (1.0 - p)))), crossings, expected
 
 
@@ -175,20 +176,14 @@ def two_phase_gain(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, data:
 
 def _best_on_grid(data: Evidence, tables: SamplingTables, pairs: _Pairs) -> tuple[_Best, _Best]:
     """Smallest criterion of one curve and of a pair, with end level and heights free."""
-    ones = tables.ones_ones[:, None]
-    mean = data.ones_y[:, None] / ones
-    y_y = data.y_y[:, None] - mean**2 * ones
-    y_g = data.fall_y - mean * tables.ones_fall
-    g_g = np.maximum(tables.fall_fall - tables.ones_fall**2 / ones, 1e-9)
-    one = _smallest_bic(y_y - y_g**2 / g_g, tables, data.n, N_ONE_PHASE)
-    f, s = pairs.fast, pairs.slow
-    f_s = pairs.fast_slow - tables.ones_fall[:, f] * tables.ones_fall[:, s] / ones
-    det = np.maximum(g_g[:, f] * g_g[:, s] - f_s**2, 1e-9)
-    high_f = (g_g[:, s] * y_g[:, f] - f_s * y_g[:, s]) / det
-    high_s = (g_g[:, f] * y_g[:, s] - f_s * y_g[:, f]) / det
-    rest = y_y - high_f * y_g[:, f] - high_s * y_g[:, s]
+    y_y = (data.y_y - data.ones_y**2 / tables.ones_ones)[:, None]
+    y_g = data.fall_y - data.ones_y[:, None] * pairs.ones_share
+    one = _smallest_bic(y_y - y_g**2 * pairs.inverse_norm, tables, data.n, N_ONE_PHASE)
+    y_f, y_s = y_g[:, pairs.fast], y_g[:, pairs.slow]
+    high_f = (pairs.slow_slow * y_f - pairs.fast_slow * y_s) * pairs.inverse_det
+    high_s = (pairs.fast_fast * y_s - pairs.fast_slow * y_f) * pairs.inverse_det
     possible = np.minimum(high_f, high_s) > SMALLEST_SHARE * np.abs(high_f + high_s)
-    rest = np.where(possible & (det > 1e-9), rest, np.inf)
+    rest = np.where(possible, y_y - high_f * y_f - high_s * y_s, np.inf)
     return one, _smallest_bic(rest, tables, data.n, N_TWO_PHASE)
 
 
@@ -237,9 +232,14 @@ def _pairs(times_s: tuple[float, ...]) -> _Pairs:
     pairs = [(i, j) for i in nodes for j in nodes if grid.tau_nodes_s[j] >= SLOWNESS * grid.tau_nodes_s[i]]
     fast, slow = (index[rows][:, nuisance].ravel() for rows in np.array(pairs).T)
     f, s = tables.falls[:, fast], tables.falls[:, slow]
-    products = times_curves(tables.diagonal, f * s)
-    products += times_curves(tables.beside, f[:-1] * s[1:] + f[1:] * s[:-1])
-    return _Pairs(fast, slow, products)
+    fast_slow = times_curves(tables.diagonal, f * s)
+    fast_slow += times_curves(tables.beside, f[:-1] * s[1:] + f[1:] * s[:-1])
+    ones_share = tables.ones_fall / tables.ones_ones[:, None]
+    norm = np.maximum(tables.fall_fall - tables.ones_fall * ones_share, 1e-9)
+    fast_slow -= ones_share[:, fast] * tables.ones_fall[:, slow]
+    det = norm[:, fast] * norm[:, slow] - fast_slow**2
+    inverse_det = np.where(det > 1e-9, 1.0 / np.maximum(det, 1e-9), 0.0)
+    return _Pairs(fast, slow, ones_share, 1.0 / norm, norm[:, fast], norm[:, slow], fast_slow, inverse_det)
 
 
 def _fast_memory(residuals_bpm: Floats) -> float:

@@ -3,8 +3,10 @@
 import numpy as np
 import numpy.typing as npt
 
-from rideready.recovery.grids import FallGrid, SamplingTables, falls_on, lay_grid, make_tables
-from rideready.recovery.posterior import CurveWeights, Evidence, LevelPrior, curve_weights
+from rideready.recovery.grids import FallGrid, falls_on, lay_grid
+from rideready.recovery.levels import LevelPrior
+from rideready.recovery.posterior import CurveWeights, Evidence, curve_weights
+from rideready.recovery.sampling import SamplingTables, make_tables
 
 __all__ = ["local_grid", "weigh_finely"]
 
@@ -12,17 +14,17 @@ Floats = npt.NDArray[np.float64]
 
 #: The posterior counts as spread over this many curves at least, else the grid is too coarse for it:
 #: a delay in mid-step was then seen to pull tau by up to 10 % at a noise SD of 0.3 bpm.
-ENOUGH_CURVES = 8.0
+ENOUGH_CURVES = 5.0
 #: Nodes of tau, delay and lag in a finer grid, and its half width in standard deviations and old steps.
-NODES = (13, 9, 7)
+NODES = (11, 7, 5)
 HALF_WIDTH_SD, HALF_WIDTH_STEPS = 4.0, 1.5
 #: A grid is made finer this often at most.
-ROUNDS = 2
+ROUNDS = 3
 
 
 def weigh_finely(
     t_s: Floats, hr_bpm: Floats, tables: SamplingTables, prior: LevelPrior, *, data: Evidence
-) -> tuple[CurveWeights, SamplingTables]:
+) -> CurveWeights:
     """Posterior on as fine a grid as the recording deserves.
 
     Parameters
@@ -38,8 +40,8 @@ def weigh_finely(
 
     Returns
     -------
-    weights, tables
-        The posterior, and the tables of the grid it is on.
+    CurveWeights
+        The posterior, on a grid of its own where the first was too coarse.
     """
     weights = curve_weights(data, tables, prior)
     for _ in range(ROUNDS):
@@ -48,7 +50,7 @@ def weigh_finely(
         grid = local_grid(weights)
         tables = make_tables(grid, t_s, falls_on(grid, t_s))
         weights = curve_weights(Evidence.of(hr_bpm, tables), tables, prior)
-    return weights, tables
+    return weights
 
 
 def local_grid(weights: CurveWeights) -> FallGrid:
