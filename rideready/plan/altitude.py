@@ -15,11 +15,11 @@ _LOSS_PER_KM = (0.046, 0.063, 0.075)
 
 # Maximum heart rate falls about linearly from low altitude on, and studies differ much (Mourot 2018, Front Physiol
 # 9:972). The band is the envelope of three lines. Two run through zero and Mourot, Millet 2019, High Alt Med Biol
-# 20:94-98, at 4000 m: the mean of their four groups (9.9 bpm), which is the middle, and the largest, trained people
-# in the mountains (12.7 bpm). The third is Lundby et al. 2001, High Alt Med Biol 2:369-76: nothing up to 3100 m,
-# then 15 bpm for each 1000 m; it is the least below about 3700 m and the most above 4000 m.
-_FALL_PER_KM_BPM = (9.9 / 4, 12.7 / 4)
-_LUNDBY_FROM_M, _LUNDBY_PER_KM_BPM = 3100.0, 15.0
+# 20:94-98, at 4000 m: the smallest (8.3 bpm) and the largest (12.7 bpm, trained people in the mountains) of their
+# four groups, whose mean (9.9 bpm) is the middle. The third is Lundby et al. 2001, High Alt Med Biol 2:369-76:
+# nothing up to 3100 m, then one beat for each 130 m, by which they measured 2 bpm less at 3300 m and 9 at 4300 m.
+_FALL_PER_KM_BPM = (8.3 / 4, 9.9 / 4, 12.7 / 4)
+_LUNDBY_FROM_M, _LUNDBY_M_PER_BEAT = 3100.0, 130.0
 _HIGHEST_M = 5000.0
 _LOWEST_M = -450.0
 
@@ -77,9 +77,9 @@ def altitude_band(
             )
     low, middle, high = (_loss(riding_altitude_m, home_altitude_m, share) for share in _LOSS_PER_KM)
     climb_km = max(riding_altitude_m - home_altitude_m, 0) / 1000
-    fall, most = (climb_km * per_km for per_km in _FALL_PER_KM_BPM)
+    least, fall, most = (climb_km * per_km for per_km in _FALL_PER_KM_BPM)
     lundby = max(_lundby(riding_altitude_m) - _lundby(home_altitude_m), 0)
-    fall_low, fall_high = min(lundby, fall), max(lundby, most)
+    fall_low, fall_high = min(lundby, least), max(lundby, most)
     pulses = _pulses(rider, fall_low, fall_high)
     return AltitudeBand(
         riding_altitude_m,
@@ -104,7 +104,7 @@ def _loss(riding_m: float, home_m: float, share_per_km: float) -> float:
 
 def _lundby(altitude_m: float) -> float:
     """Fall of the maximum heart rate by Lundby's equation, bpm."""
-    return max(altitude_m - _LUNDBY_FROM_M, 0) / 1000 * _LUNDBY_PER_KM_BPM
+    return max(altitude_m - _LUNDBY_FROM_M, 0) / _LUNDBY_M_PER_BEAT
 
 
 def _pulses(rider: Rider | None, fall_low: float, fall_high: float) -> tuple[PulseAtAltitude, ...]:
