@@ -21,7 +21,7 @@ _PHRASES: Final[dict[str, str]] = {
     "hr_bpm": """heart rate, heartrate, hr, pulse, pulse rate, heart beat, heartbeat, beats per minute, bpm,
         Herzfrequenz, HF, Herzrate, Herzschlag, Pulsfrequenz, Puls, fréquence cardiaque, rythme cardiaque, FC,
         pouls, cardio, frecuencia cardíaca, ritmo cardíaco, pulso, pulsaciones, hjertefrekvens, hjerterytme,
-        hjerterate, hjärtfrekvens, hjärtrytm, hjertefrekvens, syke, sydämen syke, syketaajuus, hartslag,
+        hjerterate, hjärtfrekvens, hjärtrytm, syke, sydämen syke, syketaajuus, hartslag,
         hartfrequentie, hartritme, polsslag, frequenza cardiaca, battito, battito cardiaco, polso""",
     "power_w": """power, watt, watts, power output, load, Leistung, puissance, potencia, effekt, kraft, teho,
         vermogen, potenza""",

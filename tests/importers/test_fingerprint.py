@@ -146,6 +146,12 @@ def test_a_clock_off_by_no_quarter_of_an_hour_is_another_time() -> None:
     assert not same_session(session, _moved(session, 0.1))
 
 
+def test_two_recordings_that_only_overlap_are_two() -> None:
+    session = _session(_pulse())
+
+    assert not same_session(_part(session, 0, 1500), _part(session, 900, 2400))
+
+
 def test_an_even_pulse_proves_nothing_without_a_clock() -> None:
     rng = np.random.default_rng(3)
     even = np.round(120 + rng.normal(0, 0.6, 1200))
@@ -153,6 +159,15 @@ def test_an_even_pulse_proves_nothing_without_a_clock() -> None:
 
     assert same_session(session, session)
     assert not same_session(session, replace(session, start_utc=None, zone=None))
+
+
+def test_a_like_drift_is_not_enough_without_a_clock() -> None:
+    rng = np.random.default_rng(4)
+    drift = np.linspace(120, 135, 1200)
+    first = _session(drift + rng.normal(0, 0.95, 1200))
+    second = _session(drift + rng.normal(0, 0.95, 1200), start_utc=None, zone=None)
+
+    assert not same_session(first, second)
 
 
 def test_sessions_without_heart_rate_are_compared_by_what_they_have() -> None:

@@ -150,7 +150,7 @@ def test_timer_stops_and_starts_become_pauses() -> None:
 @pytest.mark.parametrize(
     "events",
     [
-        [(0, 0), (9, 4), (9, 4), (40, 0), (40, 0), (49, 4)],
+        [(0, 0), (9, 4), (12, 4), (40, 0), (44, 0), (49, 4)],
         [(40, 0), (9, 4), (0, 0)],
     ],
     ids=["repeated", "out of order"],
@@ -203,6 +203,53 @@ def test_several_sports_count_as_the_longest_and_it_is_said() -> None:
 
     assert session.kind is Kind.BIKE
     assert any("Several sports" in warning for warning in session.warnings)
+
+
+def test_the_change_between_two_sports_is_no_sport_of_its_own() -> None:
+    fit = workout(_rows(100), sport=1)
+    fit.define(5, "session", ["sport", "sub_sport", "total_timer_time"]).add(5, 3, 0, 3_600_000)
+    session = _read(fit)
+
+    assert session.kind is Kind.RUN
+    assert session.warnings == ()
+
+
+def test_only_the_recorder_itself_names_the_device() -> None:
+    fit = workout(_rows(5))
+    fit.define(5, "device_info", ["device_index", "product_name"], sizes={"product_name": 8})
+    fit.add(5, 0, "Bench 2").add(5, 3, "Strap")
+
+    assert _read(fit).device == "Bench 2"
+
+
+def test_a_developer_field_with_the_name_of_a_native_one_does_not_replace_it() -> None:
+    fit = FitBytes()
+    fit.define(0, "developer_data_id", ["developer_data_index"]).add(0, 0)
+    fit.define(
+        1,
+        "field_description",
+        ["developer_data_index", "field_definition_number", "fit_base_type_id", "field_name"],
+        sizes={"field_name": 8},
+    )
+    fit.add(1, 0, 7, 0x00, "sport")
+    fit.define(2, "record", ["timestamp", "heart_rate"]).add(2, fit_time(ZERO_UTC), 120)
+    fit.define(3, "session", ["sport", "sub_sport"], developer=[(7, 0, "enum")]).add(3, 2, 0, 1)
+
+    assert _read(fit).kind is Kind.BIKE
+
+
+def test_a_few_records_that_share_a_second_are_no_news() -> None:
+    session = _read(workout([*_rows(100), [50, 130]]))
+
+    assert session.t_s.size == 100
+    assert not any("repeat" in warning for warning in session.warnings)
+
+
+def test_of_many_records_in_one_second_the_last_value_counts() -> None:
+    session = _read(workout([[0, 60 + n] for n in range(100)] + [[1, 90]]))
+
+    assert session.hr_bpm.tolist() == [159, 90]
+    assert any("99 samples repeat" in warning for warning in session.warnings)
 
 
 def test_a_developer_field_stands_in_only_where_the_native_one_is_absent() -> None:

@@ -27,6 +27,12 @@ def test_parts_within_half_an_hour_are_one_session_with_a_pause() -> None:
     assert session.warnings == ()
 
 
+def test_the_half_hour_counts_from_the_end_of_the_part_before() -> None:
+    (session,) = read_fit("day.fit", _part(0) + _part(1500) + _part(3000))
+
+    assert session.pauses == (Pause(59, 1500), Pause(1559, 3000))
+
+
 def test_distance_goes_on_counting_from_part_to_part() -> None:
     (session,) = read_fit("day.fit", _part(0) + _part(600))
 

@@ -52,6 +52,21 @@ def test_an_option_survives_the_shell_whatever_the_heading_holds(name: str, tmp_
     assert shlex.split(caught.value.options[0]) == ["--column", f"hr_bpm={name}"]
 
 
+@pytest.mark.parametrize(
+    ("encoding", "name"),
+    [("utf-8-sig", "Pulse A"), ("cp1252", "Pulse \u2013 A"), ("utf-16", "Pulse \u2013 A")],
+)
+def test_an_option_spells_the_first_heading_as_the_file_does(
+    encoding: str, name: str, tmp_path: Path
+) -> None:
+    path = write(tmp_path, f"{name};Pulse B;Time\n120;90;0:00:00\n121;91;0:00:01\n", encoding=encoding)
+
+    with pytest.raises(ChoiceNeeded) as caught:
+        read_session(path)
+
+    assert caught.value.options[0] == f'--column "hr_bpm={name}"'
+
+
 def test_an_empty_or_copied_second_column_is_no_question(tmp_path: Path) -> None:
     path = write(tmp_path, "Time;Pulse A;Pulse B;Pulse C\n0:00:00;120;;120\n0:00:01;121;;121\n")
 

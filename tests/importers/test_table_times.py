@@ -144,6 +144,23 @@ def test_a_day_without_a_time_of_day_starts_at_midnight_with_a_word(tmp_path: Pa
     assert any("midnight" in warning for warning in session.warnings)
 
 
+@pytest.mark.parametrize(
+    ("above", "first", "start"),
+    [
+        ("Datum;12.09.2026", "07:30:00", dt.time(7, 30)),
+        ("Start;12.09.2026 07:29:58", "07:30:00", dt.time(7, 30)),
+        ("Start;12.09.2026 07:29:58", "00:00:05", dt.time(7, 30, 3)),
+        ("Start: 2026-09-12 07:29:58;", "00:00:05", dt.time(7, 30, 3)),
+    ],
+)
+def test_a_day_above_the_headings_dates_times_of_day_and_elapsed_times(
+    above: str, first: str, start: dt.time, tmp_path: Path
+) -> None:
+    session = read(tmp_path, f"{above}\n\nUhrzeit;Puls;Watt\n{first};120;200\n23:00:00;121;210\n")
+
+    assert session.start_utc == dt.datetime.combine(dt.date(2026, 9, 12), start, UTC)
+
+
 def test_a_clock_of_whole_minutes_is_refined_by_elapsed_seconds(tmp_path: Path) -> None:
     rows = "\n".join(f"2026-09-12 07:{30 + n // 60}:00Z,{n},{120 + n % 5}" for n in range(180))
 
