@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy.linalg import cholesky, solve_triangular
 
 from rideready.model.session import FloatArray
 
@@ -77,22 +76,22 @@ class SessionPart:
 
     Parameters
     ----------
-    whitener
-        Shape (m, m), lower triangular; its inverse makes the session means independent with variance 1.
+    whitening
+        Shape (m, m), lower triangular; makes the session means independent with variance 1.
     design, residual
         Shapes (m, p) and (m,), weighted means of the design and of what the coefficients leave.
     error_variance
         Shape (m,), the part of each mean's variance that more recoveries in the session would lessen.
     """
 
-    whitener: FloatArray
+    whitening: FloatArray
     design: FloatArray
     residual: FloatArray
     error_variance: FloatArray
 
     def whiten(self, columns: FloatArray) -> FloatArray:
         """Bring columns given per session, shape (m, k), to independent units."""
-        white: FloatArray = solve_triangular(self.whitener, columns, lower=True)
+        white: FloatArray = self.whitening @ columns
         return white
 
 
@@ -146,19 +145,16 @@ def solve(rows: Rows, weights: Weights, spread: Spread) -> Solution:
     means = share @ table / per_session[:, None]
     deviations = (table - means[rows.session]) * np.sqrt(precision)[:, None]
     error_variance = 1 / per_session / weights.sessions
-    whitener = _whitener(rows.day, weights.sessions, spread, error_variance)
-    if spread.slow_share == 0:
-        white = means / whitener.diagonal()[:, None]
-    else:
-        white = solve_triangular(whitener, means, lower=True, check_finite=False)
+    whitening = _whitening(rows.day, weights.sessions, spread, error_variance)
+    white = whitening @ means
     within, between = deviations.T @ deviations, white.T @ white
     held = rows.prior_sd**-2.0
     coefficients, covariance, log_det = _normal_equations(within + between, held, rows.prior_mean)
     to_residual = np.append(-coefficients, 1.0)
     left = np.square(white @ to_residual).sum() + np.square(deviations @ to_residual).sum()
     left += held @ np.square(coefficients - rows.prior_mean)
-    log_det += np.log(per_session).sum() - np.log(precision).sum() + 2 * np.log(whitener.diagonal()).sum()
-    part = SessionPart(whitener, means[:, :-1], means @ to_residual, error_variance)
+    log_det += np.log(per_session).sum() - np.log(precision).sum() - 2 * np.log(whitening.diagonal()).sum()
+    part = SessionPart(whitening, means[:, :-1], means @ to_residual, error_variance)
     between_share = between.diagonal()[:-1] / (within + between).diagonal()[:-1]
     return Solution(coefficients, covariance, between_share, part, float(log_det + left))
 
@@ -177,12 +173,12 @@ def _normal_equations(
     return coefficients, covariance, float(2 * np.log(factor.diagonal() / scale).sum())
 
 
-def _whitener(day: FloatArray, session_weights: FloatArray, spread: Spread, error: FloatArray) -> FloatArray:
-    """Lower Cholesky factor of the covariance of the session means."""
+def _whitening(day: FloatArray, session_weights: FloatArray, spread: Spread, error: FloatArray) -> FloatArray:
+    """Inverse of the lower Cholesky factor of the covariance of the session means."""
     own = spread.between_sd**2 * (1 - spread.slow_share) / session_weights + error
     if spread.slow_share == 0:
-        return np.diag(np.sqrt(own))
+        return np.diag(own**-0.5)
     alike = np.exp(-np.abs(day[:, None] - day) / SLOW_DAYS)
     alike *= spread.between_sd**2 * spread.slow_share / np.sqrt(np.outer(session_weights, session_weights))
-    factor: FloatArray = cholesky(alike + np.diag(own), lower=True, check_finite=False)
-    return factor
+    whitening: FloatArray = np.linalg.inv(np.linalg.cholesky(alike + np.diag(own)))
+    return whitening
