@@ -78,7 +78,6 @@ GRIPS: tuple[Exercise, ...] = (
         equipment=(Equipment.DUMBBELLS,),
         joints=(Joint.WRIST,),
         pulse_drive=PulseDrive.LOW,
-        is_stand_in=True,
     ),
     Exercise(
         name="Hammer curl",
