@@ -1,6 +1,7 @@
 """``rideready dashboard``: everything in the browser, served from this machine to this machine."""
 
 import os
+import socket
 import sys
 import webbrowser
 from typing import TYPE_CHECKING, Annotated, Final
@@ -70,22 +71,13 @@ def serve(context: "Context", *, port: int | None, opens_browser: bool, announce
     announces_json
         Whether the address is told as a JSON document.
     """
+    door = _open_door(port)
     from waitress.server import create_server
 
     from dashboards.app import create_app
 
-    app = create_app(context)
-    ports = [USUAL_PORT, 0] if port is None else [port]
-    for wanted in ports:
-        try:
-            server = create_server(app.server, host=HOST, port=wanted)
-            break
-        except OSError as error:
-            if wanted == ports[-1]:
-                raise BadInput(
-                    f"port {wanted} cannot be used ({error.strerror})", what_to_do="Name another with --port"
-                ) from error
-    address = f"http://{HOST}:{server.effective_port}/"
+    server = create_server(create_app(context).server, sockets=[door])
+    address = f"http://{HOST}:{door.getsockname()[1]}/"
     if announces_json:
         print_json({"address": address})
     else:
@@ -97,6 +89,17 @@ def serve(context: "Context", *, port: int | None, opens_browser: bool, announce
         server.run()
     finally:
         server.close()
+
+
+def _open_door(port: int | None) -> socket.socket:
+    """Listen on a port of this machine that nobody else reaches; raises `BadInput` if it is taken."""
+    ports = [USUAL_PORT, 0] if port is None else [port]
+    for wanted in ports:
+        try:
+            return socket.create_server((HOST, wanted))
+        except OSError as error:
+            reason = os.strerror(error.errno or 0)
+    raise BadInput(f"port {ports[-1]} cannot be used ({reason})", what_to_do="Name another with --port")
 
 
 def has_screen() -> bool:

@@ -179,6 +179,16 @@ def test_an_answer_is_used_and_remembered_for_files_of_that_shape(ctx: Context, 
     assert np.array_equal(session_view(ctx, 2).session.hr_bpm, a_ride().hr_bpm + 5)
 
 
+def test_a_file_that_was_asked_about_is_read_once_another_of_its_shape_was_answered(
+    ctx: Context, folder: Path
+) -> None:
+    first, _ = with_two_pulses(folder), with_two_pulses(folder, harder_bpm=12)
+    assert len(import_paths(ctx, [folder]).unreadable) == 2
+    import_paths(ctx, [first], mapping=ColumnMapping.from_options(column=["hr_bpm=Pulse A"]))
+    report = import_paths(ctx, [folder])
+    assert (report.stored, report.unchanged, report.unreadable) == (1, 1, ())
+
+
 def test_a_column_that_is_not_there_is_one_sentence_and_can_be_corrected(ctx: Context, folder: Path) -> None:
     path = with_two_pulses(folder)
     wrong = ColumnMapping.from_options(column=["hr_bpm=Pulse C"])

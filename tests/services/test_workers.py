@@ -63,6 +63,13 @@ def test_what_a_function_prints_is_no_answer() -> None:
     assert list(spread(eval, items, if_killed=never)) == list(range(6))
 
 
+def test_ctrl_c_is_left_to_the_parent() -> None:
+    items = [
+        f"__import__('os').kill(__import__('os').getpid(), {int(signal.SIGINT)}) or {n}" for n in range(6)
+    ]
+    assert list(spread(eval, items, if_killed=never)) == list(range(6))
+
+
 def test_stopping_early_ends_the_workers_at_once() -> None:
     items = ["__import__('os').getpid()", *["__import__('time').sleep(60)"] * 7]
     results = spread(eval, items, if_killed=never)

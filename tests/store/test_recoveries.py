@@ -4,6 +4,7 @@ import datetime as dt
 import math
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from rideready.model.reason import SENTENCES, Reason
 from rideready.model.recovery import Grade, Mode, Recovery
 from rideready.model.session import Kind
 from rideready.store.connect import Store, open_store
-from rideready.store.recoveries import recovery_rows, replace_recoveries
+from rideready.store.recoveries import OPTIONAL_FIGURES, PLAIN_FIGURES, recovery_rows, replace_recoveries
 from rideready.store.riders import add_rider
 from rideready.store.sessions import add_session, describe
 from rideready.store.values import MeasuredRecovery
@@ -99,3 +100,9 @@ def test_a_reason_of_another_version_is_left_out_instead_of_failing(store: Store
         connection.execute(text(changed), {"code": code})
         (row,) = recovery_rows(connection, 1)
     assert row.recovery.reasons == (Reason(code),)
+
+
+def test_no_figure_is_forgotten() -> None:
+    apart = {"settle_is_extrapolated", "settle_is_censored", "mode", "evidence", "cut_by", "grade"}
+    kept = {*PLAIN_FIGURES, *OPTIONAL_FIGURES, *apart, "fit", "order", "reasons"}
+    assert kept == {field.name for field in fields(Recovery)}
