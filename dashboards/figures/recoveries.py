@@ -166,4 +166,3 @@ def _set_axes(figure: go.Figure, days: pd.Series) -> None:
             minor={"tickvals": marks.minor_at, "ticks": "outside", "ticklen": 3, "tickcolor": LIGHT["rule"]},
             tickangle=0,
         )
-    figure.update_layout(uirevision="recoveries")

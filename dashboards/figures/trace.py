@@ -51,7 +51,7 @@ def trace_figure(
         title_text="heart rate, bpm", range=[low, high], showgrid=not len(bands), fixedrange=True
     )
     # Room for the names of the classes, which would lie on the trace otherwise.
-    figure.update_layout(uirevision="trace", dragmode="zoom", margin={"r": 68 if len(bands) else 12})
+    figure.update_layout(dragmode="zoom", margin={"r": 68 if len(bands) else 12})
     return figure
 
 

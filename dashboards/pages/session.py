@@ -83,9 +83,10 @@ def register(app: Dash, store: Context) -> None:
 def shown_span(moved: dict[str, Any] | None) -> tuple[float, float] | None:
     """Return the ends of the time axis after the reader changed it, minutes; None if it is something else."""
     moved = moved or {}
-    if not {"xaxis.range[0]", "xaxis.range[1]"} <= moved.keys():
-        return None
-    return float(moved["xaxis.range[0]"]), float(moved["xaxis.range[1]"])
+    # The library names the ends one by one after a drag, and together after a double click.
+    ends = moved.get("xaxis.range") or [moved.get(f"xaxis.range[{end}]") for end in (0, 1)]
+    low, high = ends
+    return None if low is None or high is None else (float(low), float(high))
 
 
 def closer(view: SessionView, span_min: tuple[float, float]) -> Patch:
@@ -94,6 +95,7 @@ def closer(view: SessionView, span_min: tuple[float, float]) -> Patch:
     patch = Patch()
     for place, (x, y) in ((HEART_RATE, pulse), (FALLS, falls)):
         patch["data"][place]["x"], patch["data"][place]["y"] = x, y
+    patch["layout"]["xaxis"]["range"] = list(span_min)
     return patch
 
 
