@@ -211,6 +211,16 @@ def test_a_fraction_of_a_second_shifts_the_delay_and_nothing_else() -> None:
     assert later.delay_s == pytest.approx(on_time.delay_s + 0.4)
 
 
+def test_a_fraction_of_a_second_shifts_the_predicted_curve_with_it() -> None:
+    fall = simulate_fall(np.random.default_rng(22), np.arange(0.0, 151.0))
+
+    on_time = fit_with_posterior(fall.t_s, fall.hr_bpm)
+    later = fit_with_posterior(fall.t_s + 0.4, fall.hr_bpm)
+
+    ahead, _, _ = predict_fall(later.posterior, fall.t_s + 0.4)
+    assert ahead == pytest.approx(predict_fall(on_time.posterior, fall.t_s)[0], abs=1e-9)
+
+
 def test_times_off_the_second_give_nearly_the_same_figures() -> None:
     t = np.arange(0.0, 151.0)
     odd = np.sort(t + np.random.default_rng(2).uniform(-0.3, 0.3, len(t)))
