@@ -55,6 +55,8 @@ class Effort:
         Heart rate at the end of the effort and its standard error, bpm.
     rise_bpm
         From the lowest heart rate before the rise to the peak, bpm.
+    lag_s
+        How far the sensor seems to run behind the heart, s.
     evidence
         Which channel told the end.
     window_s
@@ -69,6 +71,7 @@ class Effort:
     peak_bpm: float
     peak_se_bpm: float
     rise_bpm: float
+    lag_s: float
     evidence: Evidence
     window_s: float
     cut_by: CutBy

@@ -91,6 +91,7 @@ def _describe(
         peak_bpm=knee.level_bpm,
         peak_se_bpm=knee.level_se_bpm,
         rise_bpm=rise_bpm,
+        lag_s=knee.lag_s,
         evidence=Evidence.HEART_RATE if stop is None else stop.evidence,
         window_s=until_s - end_s,
         cut_by=cut_by,

@@ -9,7 +9,7 @@ from rideready.model.session import FloatArray
 from rideready.recovery.curves import recovery_curve
 
 #: Half width of the line through the samples around a reading, s; narrow where the fall still bends.
-HALF_WIDTH_S = {30.0: 6.0, 60.0: 8.0, 120.0: 10.0}
+EARLY_HALF_WIDTH_S, LATE_HALF_WIDTH_S, EARLY_UNTIL_S = 6.0, 8.0, 45.0
 #: Noise assumed where no fit estimates it (whole-bpm chest strap at work; plausible, no source).
 USUAL_NOISE_SD_BPM, USUAL_NOISE_PHI = 1.5, 0.8
 #: Rounding to whole bpm adds this variance, bpm^2.
@@ -70,7 +70,7 @@ def level_at(
     Reading or None
         bpm. None without a sample within 5 s (one spacing, if that is coarser) on both sides.
     """
-    half_s = HALF_WIDTH_S.get(at_s, 8.0)
+    half_s = EARLY_HALF_WIDTH_S if at_s < EARLY_UNTIL_S else LATE_HALF_WIDTH_S
     spacing_s = float(np.median(np.diff(t_s))) if t_s.size > 1 else 1.0
     reach_s = max(DENSE_ENOUGH_S, spacing_s)
     near = np.abs(t_s - at_s) <= max(half_s, 1.5 * spacing_s)

@@ -15,8 +15,7 @@ import numpy as np
 from rideready.model.session import FloatArray
 
 TAUS_S = (15.0, 30.0, 55.0, 100.0)
-#: No recorder is without lag: it averages beats over some seconds at least.
-LAGS_S = (2.0, 5.0, 9.0)
+LAGS_S = (0.1, 3.0, 7.0)
 #: How long the pulse may stay level between the end of its rise and the knee, s.
 PLATEAUS_S = (0.0, 6.0, 12.0, 20.0)
 #: Correlation of the noise from second to second that the whitening assumes.
@@ -43,11 +42,14 @@ class Knee:
         Posterior median of the knee, s on the grid's clock.
     level_bpm, level_se_bpm
         Heart rate there and its standard error, bpm.
+    lag_s
+        Posterior mean of the sensor's first-order lag, s.
     """
 
     at_s: float
     level_bpm: float
     level_se_bpm: float
+    lag_s: float
 
 
 @lru_cache(maxsize=1)
@@ -69,6 +71,12 @@ def _shapes() -> FloatArray:
                 slope = np.where(since < 0, since - lag, -lag * catching_up)
                 shapes.append(np.stack([np.ones_like(u), slope, -fall], axis=1))
     return np.array(shapes)
+
+
+@lru_cache(maxsize=1)
+def _lag_of_shape() -> FloatArray:
+    """Return the lag of each shape, shape (n_shapes,), s."""
+    return np.array([lag for _ in TAUS_S for lag in LAGS_S for _ in PLATEAUS_S])
 
 
 @lru_cache(maxsize=1)
@@ -119,7 +127,8 @@ def find_knee(hr_bpm: FloatArray, *, steep: int, bottom: int) -> Knee | None:
     here = weight[at] / weight[at].sum()
     level = float((here * level_bpm[at]).sum())
     between = float((weight * (level_bpm - level) ** 2).sum())
-    return Knee(float(knees[at]), level, float(np.sqrt(between + (weight * level_var).sum())))
+    se = float(np.sqrt(between + (weight * level_var).sum()))
+    return Knee(float(knees[at]), level, se, lag_s=float((weight * _lag_of_shape()).sum()))
 
 
 def _weigh(

@@ -96,13 +96,9 @@ def _measure_one(
     order: int,
 ) -> Recovery:
     t_s, hr_bpm = window
-    peak = Reading(effort.peak_bpm, effort.peak_se_bpm)
     spacing_s = float(np.median(np.diff(t_s))) if t_s.size > 1 else signal.spacing_s
     is_dense = spacing_s <= DENSE_ENOUGH_S
-    drops = {
-        at_s: drop_after(peak, level_at(t_s, hr_bpm, at_s, fit=fit)) if at_s <= effort.window_s else None
-        for at_s in (30.0, 60.0, 120.0)
-    }
+    drops = {at_s: _drop(effort, window, at_s, fit) for at_s in (30.0, 60.0, 120.0)}
     if not is_dense:
         drops[30.0] = None
     settle_bpm = target_bpm(rider.settle_reserve, rider)
@@ -148,6 +144,17 @@ def _measure_one(
         grade=grade,
         reasons=(*reasons, *(reason for reason in missing if reason not in reasons)),
     )
+
+
+def _drop(
+    effort: Effort, window: tuple[FloatArray, FloatArray], at_s: float, fit: RecoveryFit | None
+) -> Reading | None:
+    """Return the drop of the heart: a sensor that runs behind it is read that much later, as far as it can be."""
+    if at_s > effort.window_s:
+        return None
+    late_s = min(effort.lag_s, effort.window_s - at_s)
+    peak = Reading(effort.peak_bpm, effort.peak_se_bpm)
+    return drop_after(peak, level_at(*window, at_s + late_s, fit=fit))
 
 
 def _value(reading: Reading | None) -> float | None:

@@ -105,6 +105,7 @@ def _slow_effort(signal: CleanSignal, smooth: FloatArray, stop: Stop, *, after_s
         # Noise with the usual memory of 0.8 leaves about 0.7 of its SD in the mean of 17 s.
         peak_se_bpm=0.7 * noise_sd_bpm(signal.hr_bpm),
         rise_bpm=rise_bpm,
+        lag_s=0.0,
         evidence=stop.evidence,
         window_s=until_s - stop.at_s,
         cut_by=cut_by,
