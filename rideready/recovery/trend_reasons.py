@@ -94,10 +94,13 @@ def _same_weeks(findings: Findings) -> Iterator[Reason]:
     knowledge = {"load": beside.load_ratio, "resting pulse": beside.pulse_shift_bpm}
     known = [name for name, value in knowledge.items() if value is not None]
     unknown = [name for name, value in knowledge.items() if value is None]
-    if known and not beside.load_jumped and not beside.pulse_shifted:
+    jumped = beside.load_jumped or beside.pulse_shifted
+    if known and not jumped:
         yield because("trend.same_weeks_quiet", known=" and ".join(known).capitalize())
     if unknown:
         yield because("trend.same_weeks_unknown", unknown=" or ".join(unknown))
+    if unknown or jumped:
+        yield because("trend.overreaching")
 
 
 def _sudden(findings: Findings) -> Iterator[Reason]:

@@ -44,9 +44,12 @@ def test_sessions_are_put_in_order_of_time_whatever_the_order_of_the_rows() -> N
 
 
 def test_the_standard_start_is_the_median_reserve_to_the_nearest_twentieth() -> None:
-    found = standardise(table(), RIDER)
-    assert found.standard_reserve == 0.8
-    assert found.standard_bpm == pytest.approx(52 + 0.8 * 134)
+    reserve = np.tile([0.60, 0.76, 0.77, 0.95], 12)
+    found = standardise(table(peak_bpm=52 + 134 * reserve, peak_reserve=reserve), RIDER)
+    assert found.standard_reserve == 0.75
+    assert found.standard_bpm == pytest.approx(52 + 0.75 * 134)
+    # Steps of 10 bpm from there: (0.60 - 0.75) * 134 / 10 for the lowest.
+    assert found.terms[0].column[0] == pytest.approx(-2.01)
 
 
 def test_without_a_known_reserve_the_standard_start_is_a_heart_rate() -> None:

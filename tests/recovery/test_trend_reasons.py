@@ -42,17 +42,16 @@ def test_the_verdict_comes_first_in_whole_beats_with_its_interval() -> None:
 
 
 def test_a_faster_verdict_without_load_or_pulse_says_that_they_are_missing() -> None:
-    text = sentence(recovery_trend(GAIN, RIDER), "trend.same_weeks_unknown")
-    assert "load or resting pulse" in text
-    assert "Bellenger et al. 2016" in text
+    found = recovery_trend(GAIN, RIDER)
+    assert "load or resting pulse" in sentence(found, "trend.same_weeks_unknown")
+    assert "Bellenger et al. 2016" in sentence(found, "trend.overreaching")
 
 
 def test_a_jump_in_load_tempers_a_faster_verdict_and_names_the_source() -> None:
     found = recovery_trend(GAIN, RIDER, weekly_load=JUMP, resting_pulse=pulse(0))
-    assert codes(found)[:2] == ["trend.faster", "trend.load_jumped"]
-    text = sentence(found, "trend.load_jumped")
-    assert "60 % above" in text
-    assert "Bellenger et al. 2016" in text
+    assert codes(found)[:3] == ["trend.faster", "trend.load_jumped", "trend.overreaching"]
+    assert "60 % above" in sentence(found, "trend.load_jumped")
+    assert "Bellenger et al. 2016" in sentence(found, "trend.overreaching")
     assert "trend.same_weeks_quiet" not in codes(found)
 
 
@@ -69,6 +68,7 @@ def test_quiet_weeks_are_said_to_be_quiet() -> None:
         sentence(found, "trend.same_weeks_quiet") == "Load and resting pulse of the same weeks did not jump."
     )
     assert "trend.same_weeks_unknown" not in codes(found)
+    assert "trend.overreaching" not in codes(found)
 
 
 def test_a_jump_is_named_beside_every_verdict_not_only_a_faster_one() -> None:

@@ -1,10 +1,5 @@
 """Sentences about the trend."""
 
-_OVERREACHING = (
-    "recovery speeds up in overreaching too, not only in getting fitter "
-    "(Bellenger et al. 2016, Sports Med 46:1461-86)"
-)
-
 TREND_SENTENCES: dict[str, str] = {
     # The verdict.
     "trend.faster": (
@@ -84,11 +79,7 @@ TREND_SENTENCES: dict[str, str] = {
         "that difference is kept out of the trend."
     ),
     # No false cheer.
-    "trend.load_jumped": (
-        "Your load of the last two weeks was {percent:.0f} % above the four weeks before; "
-        + _OVERREACHING
-        + "."
-    ),
+    "trend.load_jumped": "Your load of the last two weeks was {percent:.0f} % above the four weeks before.",
     "trend.pulse_rose": (
         "Your resting pulse of the last two weeks was {bpm:.0f} bpm above the four weeks before; "
         "that goes with tiredness, heat or illness, so do not read the trend as fitness alone."
@@ -98,8 +89,10 @@ TREND_SENTENCES: dict[str, str] = {
         "with fitness and with overreaching alike."
     ),
     "trend.same_weeks_quiet": "{known} of the same weeks did not jump.",
-    "trend.same_weeks_unknown": (
-        "There is no {unknown} of the same weeks to read this beside; " + _OVERREACHING + "."
+    "trend.same_weeks_unknown": "There is no {unknown} of the same weeks to read this beside.",
+    "trend.overreaching": (
+        "Recovery speeds up in overreaching too, not only in getting fitter (Bellenger et al. 2016, Sports Med "
+        "46:1461-86); a faster figure alone is no proof of fitness."
     ),
     "trend.slower_caution": (
         "Slower recovery goes with illness, heat, too little rest or too little food as well as with lost "
