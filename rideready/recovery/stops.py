@@ -80,7 +80,7 @@ def find_stop(signal: CleanSignal, knee_s: float, *, not_before_s: float) -> Sto
         stop = _find_drop(values, round(knee_s), evidence, earliest=int(not_before_s))
         if stop is not None:
             # A held channel drops with the first sample of rest; the stop lies half a step before it.
-            return replace(stop, at_s=stop.at_s - signal.spacing_s / 2)
+            return replace(stop, at_s=stop.at_s - _half_step_before(signal, stop.at_s))
     return None
 
 
@@ -107,6 +107,14 @@ def _find_drop(values: FloatArray, knee: int, evidence: Evidence, *, earliest: i
     return Stop(float(best[1]), best[2], evidence)
 
 
+def _half_step_before(signal: CleanSignal, at_s: float) -> float:
+    """Return half the step between the samples on both sides of the moment just before ``at_s``, s."""
+    after = int(np.searchsorted(signal.raw_t_s, at_s - 0.5))
+    if not 0 < after < signal.raw_t_s.size:
+        return 0.5
+    return float(min(signal.raw_t_s[after] - signal.raw_t_s[after - 1], signal.longest_bridge_s)) / 2
+
+
 def work_stops(signal: CleanSignal) -> list[Stop]:
     """Return every clear stop of pedalling power, whatever the pulse does after it.
 
@@ -131,7 +139,11 @@ def work_stops(signal: CleanSignal) -> list[Stop]:
     for i in np.flatnonzero(fall > 0):
         near = fall[max(i - SUSTAINED_S, 0) : i + SUSTAINED_S + 1]
         if fall[i] == near.max() and (not stops or cuts[i] - stops[-1].at_s > SUSTAINED_S):
-            stops.append(Stop(float(cuts[i]) - signal.spacing_s / 2, float(work[i]), Evidence.POWER))
+            stops.append(
+                Stop(
+                    float(cuts[i]) - _half_step_before(signal, float(cuts[i])), float(work[i]), Evidence.POWER
+                )
+            )
     return stops
 
 
