@@ -135,7 +135,7 @@ def work_stops(signal: CleanSignal) -> list[Stop]:
     work = (total[cuts] - total[cuts - SUSTAINED_S]) / SUSTAINED_S
     rest = (total[cuts + SUSTAINED_S] - total[cuts]) / SUSTAINED_S
     fall = np.where((work >= LEAST_WORK[Evidence.POWER]) & (rest <= STOPPED_SHARE * work), work - rest, 0.0)
-    stops = []
+    stops: list[Stop] = []
     for i in np.flatnonzero(fall > 0):
         near = fall[max(i - SUSTAINED_S, 0) : i + SUSTAINED_S + 1]
         if fall[i] == near.max() and (not stops or cuts[i] - stops[-1].at_s > SUSTAINED_S):
