@@ -1,16 +1,17 @@
 """The dashboard as one Dash application, made anew for each store."""
 
+import logging
 from string import Template
 from typing import Any
 
-from dash import ClientsideFunction, Dash, Input, Output, State, html
+from dash import ClientsideFunction, Dash, Input, Output, State, html, set_props
 from dash.dependencies import MATCH
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
 from dashboards.components.framed import DRAWN, STORED, drawn_id
-from dashboards.components.notes import problem
-from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, shell
+from dashboards.components.notes import problem, unforeseen
+from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
 from dashboards.context import Look
 from dashboards.pages import recovery, session
 from dashboards.theme import css_variables, dark_partners
@@ -18,6 +19,8 @@ from dashboards.urls import RECOVERY, SESSIONS
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
+
+_log = logging.getLogger(__name__)
 
 #: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.
 #: The library keeps the reader's choice of theme under the name read here.
@@ -78,6 +81,7 @@ def create_app(context: Context) -> Dash:
         serve_locally=True,
         health_endpoint="health",
         enable_mcp=False,
+        on_error=_tell,
     )
     app.layout = shell(is_simulated=context.is_simulated)
     _register_routes(app, context)
@@ -102,18 +106,28 @@ def page_of(look: Look) -> tuple[Component, str]:
     return html.Div(unknown), say("app.name")
 
 
+def _tell(error: Exception) -> None:
+    """Show what a callback ran into, above the page; the last place where an error can be caught."""
+    if isinstance(error, RidereadyError):
+        set_props(TROUBLE, {"children": problem(error)})
+        return
+    _log.error("a page could not be shown", exc_info=error)
+    set_props(TROUBLE, {"children": unforeseen()})
+
+
 def _register_routes(app: Dash, context: Context) -> None:
     @app.callback(
         Output(PAGE, "children"),
         Output(TITLE, "data"),
+        Output(TROUBLE, "children"),
         Input(ADDRESS, "pathname"),
         State(ADDRESS, "search"),
         State(ADDRESS, "hash"),
     )
-    def show_page(pathname: str | None, search: str | None, fragment: str | None) -> tuple[Component, str]:
+    def show_page(pathname: str | None, search: str | None, fragment: str | None) -> tuple[Any, ...]:
         if pathname is None:
             raise PreventUpdate
-        return page_of(Look(context, pathname, search, fragment))
+        return *page_of(Look(context, pathname, search, fragment)), None
 
 
 def _register_browser_functions(app: Dash) -> None:

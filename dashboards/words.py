@@ -18,6 +18,7 @@ WORDS: dict[str, str] = {
     "title.sessions": "Sessions, rideready",
     "title.session": "Session, rideready",
     "problem.title": "This cannot be shown",
+    "problem.unforeseen": "Something went wrong that should not have. The window in which the dashboard was started says more.",
     "address.ignored": "The address asks for something unknown, which was left out: {parts}.",
     # Nothing there yet
     "empty.title": "No sessions yet",
@@ -128,6 +129,8 @@ WORDS: dict[str, str] = {
     "{peak} bpm. {drop} The figures stand beside it and the samples in the table.",
     "opened.figure.drop": "It falls by {drop} bpm in the first 60 s.",
     "opened.figure.nodrop": "The drop in 60 s could not be measured.",
+    "opened.key.recorded": "recorded",
+    "opened.key.fit": "fitted fall with 95 % band",
     "opened.samples": "Samples as a table",
     "opened.samples.caption": "Heart rate every few seconds, from the end of the effort",
     # Tables

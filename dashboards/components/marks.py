@@ -42,5 +42,16 @@ def trace_key(*, has_left_out: bool, has_recoveries: bool) -> Component:
     return html.Div(html.P(entries), className="key")
 
 
+def curve_key(*, has_fit: bool, has_left_out: bool) -> Component:
+    """Key of one recovery's figure."""
+    entries = [_entry("sample", say("opened.key.recorded"))]
+    if has_fit:
+        entries.append(_entry("run banded", say("opened.key.fit")))
+    if has_left_out:
+        entries.append(_entry("cross", say("session.key.left_out")))
+    entries.append(_entry("upright", say("session.key.end")))
+    return html.Div(html.P(entries), className="key")
+
+
 def _entry(mark: str, text: str) -> Component:
     return html.Span([html.Span(className=f"mark {mark}", **SILENT), text], className="entry")

@@ -17,8 +17,16 @@ def caution(text: str) -> Component:
 def problem(error: RidereadyError) -> Component:
     """Say what went wrong and what to do, as the error words it."""
     text = str(error)
-    said = html.P(f"{text[:1].upper()}{text[1:]}")
-    return html.Div([html.H1(say("problem.title")), said], className="problem", role="alert")
+    return _trouble(f"{text[:1].upper()}{text[1:]}")
+
+
+def unforeseen() -> Component:
+    """Say that something went wrong that nobody foresaw."""
+    return _trouble(say("problem.unforeseen"))
+
+
+def _trouble(text: str) -> Component:
+    return html.Div([html.H1(say("problem.title")), html.P(text)], className="problem", role="alert")
 
 
 def ignored_note(parts: Sequence[str]) -> Component | None:

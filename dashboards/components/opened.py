@@ -10,6 +10,7 @@ from dash.development.base_component import Component
 from dashboards import formats
 from dashboards.components.aria import LIVE, SILENT, labelled
 from dashboards.components.framed import framed
+from dashboards.components.marks import curve_key
 from dashboards.components.measures import large, listed
 from dashboards.components.notes import folded, sentences
 from dashboards.components.recovery_text import headline, lesser
@@ -47,6 +48,7 @@ def opened_recovery(
     return [
         _heading(row, earlier, later),
         framed(CURVE, figure, _described(row.recovery, samples), class_name="curve"),
+        curve_key(has_fit=bool(len(fit)), has_left_out=not samples["is_trusted"].all()),
         large(headline(row.recovery, settle_bpm=view.settle_bpm), n_first=1),
         _grade(row.recovery, view.sentences),
         listed(lesser(row.recovery, device=row.device)),

@@ -15,6 +15,7 @@ PAGE = "page"
 ADDRESS = "address"
 GO_TO = "go-to"
 THEME = "theme"
+TROUBLE = "trouble"
 TITLE = "title"
 
 
@@ -36,6 +37,7 @@ def shell(*, is_simulated: bool) -> Component:
                     *([html.P(SIMULATED, className="simulated", role="note")] if is_simulated else []),
                 ]
             ),
+            html.Div(id=TROUBLE, role="alert"),
             html.Main(id=PAGE, tabIndex=-1),
             html.Footer(caution(STOP_SIGNS)),
         ],

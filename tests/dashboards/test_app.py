@@ -13,6 +13,7 @@ from dash.development.base_component import Component
 from dashboards import app as app_module
 from dashboards.app import create_app, page_of
 from dashboards.context import Look
+from rideready.errors import StoreProblem
 from rideready.services.context import Context
 from rideready.services.recoveries import list_recoveries
 from rideready.services.sessions import list_sessions
@@ -147,6 +148,42 @@ def test_the_table_shows_every_recovery_page_by_page(demo: Context) -> None:
         table = next(part for part in parts(page) if getattr(part, "id", None) == "recovery-table")
         found += sum(type(part).__name__ == "Tr" for part in parts(table)) - 1
     assert found == n
+
+
+@pytest.mark.parametrize(
+    ("error", "sentence"),
+    [
+        (StoreProblem("the store is locked", "s.sqlite", "Close the other program"), "The store is locked"),
+        (ZeroDivisionError(), "Something went wrong that should not have"),
+    ],
+)
+def test_an_error_in_a_callback_becomes_a_sentence_above_the_page(
+    nothing: Context, monkeypatch: pytest.MonkeyPatch, error: Exception, sentence: str
+) -> None:
+    def fails(*_: Any) -> None:
+        raise error
+
+    app = create_app(nothing)
+    monkeypatch.setattr(app_module, "page_of", fails)
+    answer = app.server.test_client().post(
+        "/_dash-update-component",
+        json={
+            "output": "..page.children...title.data...trouble.children..",
+            "outputs": [
+                {"id": "page", "property": "children"},
+                {"id": "title", "property": "data"},
+                {"id": "trouble", "property": "children"},
+            ],
+            "inputs": [{"id": "address", "property": "pathname", "value": "/"}],
+            "state": [
+                {"id": "address", "property": "search", "value": ""},
+                {"id": "address", "property": "hash", "value": ""},
+            ],
+            "changedPropIds": ["address.pathname"],
+        },
+    )
+    assert answer.status_code in {200, 204}
+    assert sentence.lower() in answer.get_data(as_text=True).lower()
 
 
 CALLBACKS = [

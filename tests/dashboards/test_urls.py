@@ -3,7 +3,7 @@
 import datetime as dt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dashboards.urls import (
@@ -27,6 +27,7 @@ def _in_order(choices: type[Grade] | type[Mode]) -> st.SearchStrategy[tuple[Grad
     return st.sets(st.sampled_from(choices)).map(lambda some: tuple(c for c in choices if c in some))
 
 
+@settings(deadline=None, max_examples=50)  # a busy machine is no fault
 @given(
     st.builds(
         RecoveryFilters,
@@ -96,6 +97,7 @@ def test_a_moved_control_goes_back_to_the_first_page() -> None:
     assert after_controls("?grade=good&page=3", moved) == "?grade=fair"
 
 
+@settings(deadline=None, max_examples=50)  # a busy machine is no fault
 @given(st.integers(0, 10**9), st.integers(0, 10**5))
 def test_a_selection_written_into_an_address_is_read_back(session_id: int, order: int) -> None:
     key = RecoveryKey(session_id, order)
