@@ -110,6 +110,10 @@ FIELDTEST_SENTENCES: dict[str, str] = {
         "The rest after the last stage can be watched for {window:.0f} s where the test asks for {asked:.0f} s."
     ),
     "fieldtest.stillness_unknown": "Nothing recorded tells whether you sat still in the rest.",
+    "fieldtest.stop_from_pulse": (
+        "Nothing but the pulse tells where you stopped; it stays up for some seconds after hard work, so the "
+        "drop reads a few beats larger than with power or cadence recorded."
+    ),
     "fieldtest.no_drop": "The drop in one minute could not be read.",
     # Against earlier tests.
     "fieldtest.first_one": "This is the first test of its kind; the next one has something to compare with.",

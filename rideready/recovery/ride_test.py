@@ -1,0 +1,168 @@
+"""Score the fixed submaximal ride on a home bike: were the stages held, and how far did the pulse fall.
+
+Lamberts, Swart, Noakes, Lambert 2011, Br J Sports Med 45:797-804, doi 10.1136/bjsm.2009.061325: 6 min at 60 %,
+6 min at 80 % and 3 min at 90 % of the maximum, each within 2 bpm, then 90 s upright and motionless. Since
+every ride ends at the same pulse, its one-minute drop compares better with itself than any other.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rideready.intensity import working_maximum_bpm
+from rideready.model.clean import CleanSignal
+from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figure, Measure, Stage
+from rideready.model.reason import Reason, because
+from rideready.model.recovery import Evidence, Mode, Recovery
+from rideready.model.rider import Rider
+from rideready.recovery.measure import measure
+
+#: Share of the maximum and length, s, of each stage.
+STAGES = ((0.6, 360.0), (0.8, 360.0), (0.9, 180.0))
+#: The rest after them, s.
+REST_S = 90.0
+#: A stage is held within this, bpm.
+HELD_WITHIN_BPM = 2.0
+#: The pulse may settle for this long after each stage begins, s (common practice, no source).
+SETTLE_S = 60.0
+#: A stage counts as uneven where less than this share of its time lies within 2 bpm (ours).
+LEAST_WITHIN = 0.5
+#: What is left of the rest by the recorder's last sample still counts as all of it, s.
+REST_SLACK_S = 5.0
+_Z95 = 1.96
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    recovery: Recovery
+    stages: tuple[Stage, ...]
+
+    @property
+    def misses_by_bpm(self) -> float:
+        """Sum of what the stages miss their targets by; an unrecorded one counts as 30."""
+        return sum(30.0 if s.held_bpm is None else abs(s.held_bpm - s.target_bpm) for s in self.stages)
+
+
+def read_ride_test(signal: CleanSignal, rider: Rider, *, stop_s: float | None = None) -> FieldTestResult:
+    """Score a submaximal ride test from a recording.
+
+    Parameters
+    ----------
+    signal
+        Clean signal of the session, from `rideready.signal.clean.clean`.
+    rider
+        The stages are shares of the working maximum: measured, else predicted from age.
+    stop_s
+        Where the last stage ended, s from the start of the session, if the rider says so; the stop
+        found nearest to it is taken.
+
+    Returns
+    -------
+    FieldTestResult
+        The one-minute drop with its 95 % interval, the three stages, and everything that was off.
+
+    References
+    ----------
+    Lamberts, Swart, Noakes, Lambert 2011, Br J Sports Med 45:797-804.
+    """
+    maximum_bpm = working_maximum_bpm(rider)
+    if maximum_bpm is None:
+        why = "fieldtest.medicine" if rider.takes_heart_rate_medicine else "fieldtest.no_maximum"
+        return _nothing(because(why))
+    ride_s = sum(length for _, length in STAGES)
+    found = [
+        _Candidate(recovery, _stages(signal, recovery.end_of_effort_s, maximum_bpm))
+        for recovery in measure(signal, rider)
+        if stop_s is not None or recovery.end_of_effort_s >= ride_s - SETTLE_S
+    ]
+    if not found:
+        return _nothing(because("fieldtest.no_ride", minutes=ride_s / 60))
+    if stop_s is None:
+        best = min(found, key=lambda candidate: candidate.misses_by_bpm)
+    else:
+        best = min(found, key=lambda candidate: abs(candidate.recovery.end_of_effort_s - stop_s))
+    return _score(best, rider)
+
+
+def _stages(signal: CleanSignal, stop_s: float, maximum_bpm: float) -> tuple[Stage, ...]:
+    """Look at each stage, counted back from the stop."""
+    stages = []
+    end_s = stop_s
+    for share, length_s in reversed(STAGES):
+        stages.append(_stage(signal, end_s - length_s + SETTLE_S, end_s, share, maximum_bpm))
+        end_s -= length_s
+    return tuple(reversed(stages))
+
+
+def _stage(signal: CleanSignal, start_s: float, end_s: float, share: float, maximum_bpm: float) -> Stage:
+    inside = (signal.t_s >= start_s) & (signal.t_s < end_s)
+    hr_bpm, power_w = signal.hr_bpm[inside], signal.power_w[inside]
+    known = hr_bpm[np.isfinite(hr_bpm)]
+    target_bpm = share * maximum_bpm
+    mean_power = float(np.nanmean(power_w)) if np.isfinite(power_w).any() else None
+    if known.size < 0.5 * (end_s - start_s):
+        return Stage(share, target_bpm, None, None, is_held=False, power_w=mean_power)
+    held_bpm = float(np.median(known))
+    # Half a beat more: recorders write whole beats.
+    within = float(np.mean(np.abs(known - target_bpm) <= HELD_WITHIN_BPM + 0.5))
+    is_held = abs(held_bpm - target_bpm) <= HELD_WITHIN_BPM
+    return Stage(share, target_bpm, held_bpm, within, is_held, mean_power)
+
+
+def _score(best: _Candidate, rider: Rider) -> FieldTestResult:
+    recovery = best.recovery
+    off = [*_off_stages(best.stages), *_off_rest(recovery)]
+    notes = []
+    if rider.max_hr_bpm is None:
+        notes.append(because("fieldtest.predicted_maximum"))
+    if recovery.evidence is Evidence.HEART_RATE:
+        notes.append(because("fieldtest.stop_from_pulse"))
+    if recovery.mode is Mode.UNKNOWN:
+        notes.append(because("fieldtest.stillness_unknown"))
+    drop, se = recovery.hrr60_bpm, recovery.hrr60_se_bpm
+    figures: tuple[Figure, ...] = ()
+    if drop is None or se is None:
+        notes.append(because("fieldtest.no_drop"))
+        notes += [reason for reason in recovery.reasons if reason.code.startswith("recovery.cut_by")]
+    else:
+        figures = (Figure(Measure.DROP_60, drop, drop - _Z95 * se, drop + _Z95 * se),)
+    return FieldTestResult(
+        test=FieldTest.RIDE,
+        counting=Counting.RECORDING,
+        figures=figures,
+        stages=best.stages,
+        stop_s=recovery.end_of_effort_s,
+        was_by_protocol=not off and bool(figures),
+        reasons=(*off, *notes),
+    )
+
+
+def _off_stages(stages: tuple[Stage, ...]) -> list[Reason]:
+    """Say which stages were not held."""
+    found = []
+    for stage in stages:
+        percent = 100 * stage.share_of_maximum
+        if stage.held_bpm is None or stage.share_within is None:
+            found.append(because("fieldtest.stage_unread", percent=percent))
+        elif not stage.is_held:
+            found.append(
+                because("fieldtest.stage_off", percent=percent, held=stage.held_bpm, target=stage.target_bpm)
+            )
+        elif stage.share_within < LEAST_WITHIN:
+            share = 100 * stage.share_within
+            found.append(because("fieldtest.stage_uneven", percent=percent, share=share))
+    return found
+
+
+def _off_rest(recovery: Recovery) -> list[Reason]:
+    """Say what was wrong with the rest after the ride."""
+    found = []
+    if recovery.window_s < REST_S - REST_SLACK_S:
+        found.append(because("fieldtest.rest_short", window=recovery.window_s, asked=REST_S))
+    if recovery.mode is Mode.MOVING:
+        found.append(because("fieldtest.moved_on"))
+    return found
+
+
+def _nothing(reason: Reason) -> FieldTestResult:
+    return FieldTestResult(FieldTest.RIDE, Counting.RECORDING, (), was_by_protocol=False, reasons=(reason,))
