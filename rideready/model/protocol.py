@@ -46,6 +46,10 @@ class Protocol:
         What to see to before.
     steps
         What to do, in order.
+    round_steps, rounds
+        Steps repeated after those, and how often; none in most tests.
+    closing
+        Steps after the rounds.
     not_for
         Who should leave it alone, or ask a doctor first.
     stop_signs
@@ -66,8 +70,16 @@ class Protocol:
     stop_signs: str
     good_to_know: tuple[str, ...]
     source: str
+    round_steps: tuple[ProtocolStep, ...] = ()
+    rounds: int = 0
+    closing: tuple[ProtocolStep, ...] = ()
+
+    @property
+    def schedule(self) -> tuple[ProtocolStep, ...]:
+        """Every step in order, rounds written out, as a timer runs through them."""
+        return (*self.steps, *(self.round_steps * self.rounds), *self.closing)
 
     @property
     def minutes(self) -> float:
         """Length of the steps that have one, minutes."""
-        return sum(step.seconds or 0 for step in self.steps) / 60
+        return sum(step.seconds or 0 for step in self.schedule) / 60
