@@ -14,6 +14,8 @@ BEFORE_KNEE_S, AFTER_KNEE_S = 25, 8
 SIDE_S = 15
 #: Work and rest on both sides of a stop that counts without a knee last at least this long, s.
 SUSTAINED_S = 30
+#: Of those seconds, at least this share must have been recorded.
+LEAST_SEEN = 0.8
 #: Least working level, and the share of it that counts as stopped.
 LEAST_WORK = {Evidence.POWER: 60.0, Evidence.CADENCE: 25.0, Evidence.SPEED: 0.8}
 STOPPED_SHARE = 0.65
@@ -129,12 +131,17 @@ def work_stops(signal: CleanSignal) -> list[Stop]:
     values = signal.power_w
     if not np.isfinite(values).any():
         return []
-    filled = np.where(np.isfinite(values), values, 0.0)
-    total = np.concatenate(([0.0], np.cumsum(filled)))
-    cuts = np.arange(SUSTAINED_S, filled.size - SUSTAINED_S)
-    work = (total[cuts] - total[cuts - SUSTAINED_S]) / SUSTAINED_S
-    rest = (total[cuts + SUSTAINED_S] - total[cuts]) / SUSTAINED_S
-    fall = np.where((work >= LEAST_WORK[Evidence.POWER]) & (rest <= STOPPED_SHARE * work), work - rest, 0.0)
+    known = np.isfinite(values)
+    total = np.concatenate(([0.0], np.cumsum(np.where(known, values, 0.0))))
+    count = np.concatenate(([0], np.cumsum(known)))
+    cuts = np.arange(SUSTAINED_S, values.size - SUSTAINED_S)
+    n_work, n_rest = count[cuts] - count[cuts - SUSTAINED_S], count[cuts + SUSTAINED_S] - count[cuts]
+    work = (total[cuts] - total[cuts - SUSTAINED_S]) / np.maximum(n_work, 1)
+    rest = (total[cuts + SUSTAINED_S] - total[cuts]) / np.maximum(n_rest, 1)
+    # A hole in the recording is no stop.
+    is_seen = np.minimum(n_work, n_rest) >= LEAST_SEEN * SUSTAINED_S
+    is_stop = is_seen & (work >= LEAST_WORK[Evidence.POWER]) & (rest <= STOPPED_SHARE * work)
+    fall = np.where(is_stop, work - rest, 0.0)
     stops: list[Stop] = []
     for i in np.flatnonzero(fall > 0):
         near = fall[max(i - SUSTAINED_S, 0) : i + SUSTAINED_S + 1]

@@ -71,6 +71,12 @@ def test_every_sustained_stop_of_power_is_found_once() -> None:
     assert work_stops(signal(speed_m_s=power)) == []
 
 
+def test_a_hole_in_the_recording_is_no_stop() -> None:
+    power = np.full(300, 220.0)
+    power[100:180] = np.nan
+    assert work_stops(signal(power_w=power)) == []
+
+
 @pytest.mark.parametrize(
     ("channels", "mode"),
     [
