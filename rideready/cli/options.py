@@ -60,9 +60,12 @@ class Common:
 
 
 def day(text: str | None) -> dt.date | None:
+    """Read a day if one was typed; raises `BadInput` if it is none."""
+    return None if text is None else required_day(text)
+
+
+def required_day(text: str) -> dt.date:
     """Read a day; raises `BadInput` if it is none."""
-    if text is None:
-        return None
     try:
         return dt.date.fromisoformat(text)
     except ValueError as error:

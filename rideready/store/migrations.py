@@ -125,5 +125,18 @@ CREATE TABLE source_session (
 CREATE TABLE column_mapping (shape TEXT PRIMARY KEY, mapping TEXT NOT NULL)
 """
 
+
+def circuits(connection: Connection) -> None:
+    """Make room for circuits that were done."""
+    connection.exec_driver_sql(
+        "CREATE TABLE circuit (id INTEGER PRIMARY KEY AUTOINCREMENT, "
+        "rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, document TEXT NOT NULL)"
+    )
+    connection.exec_driver_sql("CREATE INDEX circuit_by_day ON circuit (rider_id, day)")
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
-MIGRATIONS: tuple[Migration, ...] = (Migration("first tables", first_tables),)
+MIGRATIONS: tuple[Migration, ...] = (
+    Migration("first tables", first_tables),
+    Migration("circuits", circuits),
+)

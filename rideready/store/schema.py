@@ -61,6 +61,15 @@ log_entry = Table(
     Column("notes", Text, nullable=False),
 )
 
+circuit = Table(
+    "circuit",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("rider_id", ForeignKey("rider.id"), nullable=False),
+    Column("day", Text, nullable=False),
+    Column("document", Text, nullable=False),  # JSON: exercises, top count, rounds done, RPE, weights
+)
+
 session = Table(
     "session",
     metadata,

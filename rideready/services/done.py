@@ -1,0 +1,135 @@
+"""What was really done: recordings and the diary, as the plan counts them."""
+
+import datetime as dt
+from collections.abc import Sequence
+
+from rideready.intensity import IntensityClass
+from rideready.model.condition import Illness, IllnessKind, Injury
+from rideready.model.exercise import Joint
+from rideready.model.season import WeekDone
+from rideready.model.session import Kind
+from rideready.model.week import WHOLE_BODY, DoneSession, SessionKind
+from rideready.plan.history import week_done_from
+from rideready.services.context import Context
+from rideready.store.circuits import circuits_done
+from rideready.store.diary import LogEntry, log_entries
+from rideready.store.sessions import session_rows
+from rideready.store.values import SessionRow
+
+#: A steady piece at least this long is a long one, min (ours).
+LONG_PIECE_MIN = 50.0
+#: Ratings from which a session without a recording counts as moderate and as vigorous: 3 is
+#: "moderate" and 5 "hard" on the CR10 scale (Foster et al. 2001, J Strength Cond Res 15:109-15).
+MODERATE_RPE, VIGOROUS_RPE = 3.0, 5.0
+#: Vigorous minutes from which a day counts as hard (ours).
+HARD_DAY_MIN = 10.0
+
+#: Diary words for sessions, as the plan knows them.
+DIARY_KINDS = {
+    "strength": SessionKind.STRENGTH,
+    "stretching": SessionKind.MOBILITY,
+    "circuit": SessionKind.CIRCUIT,
+    "cardio": SessionKind.EASY,
+    "bursts": SessionKind.BURSTS,
+}
+
+
+def done_sessions(ctx: Context) -> list[DoneSession]:
+    """Return every session the plan counts, oldest first.
+
+    A circuit in the diary with a recording of the same day takes its minutes from the recording.
+    """
+    with ctx.store.reading() as connection:
+        rows = session_rows(connection, ctx.rider_id)
+        entries = log_entries(connection, ctx.rider_id)
+        circuit_days = {log.date for log in circuits_done(connection, ctx.rider_id)}
+    done = [_recorded(row, day, circuit_days) for row in rows if (day := local_day(row)) is not None]
+    recorded_days = {session.day for session in done}
+    done += [
+        DoneSession(day, SessionKind.CIRCUIT, 20, 20, 0, WHOLE_BODY, is_hard=True)
+        for day in sorted(circuit_days - recorded_days)
+    ]
+    done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS]
+    return sorted(done, key=lambda session: session.day)
+
+
+def weeks_done(sessions: Sequence[DoneSession], *, before: dt.date) -> tuple[WeekDone, ...]:
+    """Add sessions up to complete weeks before the week of a day, oldest first."""
+    monday = monday_of(before)
+    starts = sorted({monday_of(session.day) for session in sessions if session.day < monday})
+    return tuple(week_done_from(start, sessions) for start in starts)
+
+
+def monday_of(day: dt.date) -> dt.date:
+    """Return the Monday of a day's week."""
+    return day - dt.timedelta(days=day.weekday())
+
+
+def local_day(row: SessionRow) -> dt.date | None:
+    """Return the day of a session where it was recorded; None without a clock."""
+    return None if row.start_local is None else row.start_local.date()
+
+
+def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
+    """Return illnesses and injuries from the diary; ``well`` and ``healed`` end them."""
+    with ctx.store.reading() as connection:
+        entries = log_entries(connection, ctx.rider_id, until=ctx.today)
+    illnesses: list[Illness] = []
+    injuries: dict[Joint, Injury] = {}
+    for entry in entries:
+        if entry.kind == "illness":
+            kind = IllnessKind.FEVER if "fever" in entry.tags else IllnessKind.COLD
+            illnesses.append(Illness(kind, entry.day))
+        elif entry.kind == "well" and illnesses and illnesses[-1].last_day is None:
+            ended = max(entry.day - dt.timedelta(days=1), illnesses[-1].first_day)
+            illnesses[-1] = Illness(illnesses[-1].kind, illnesses[-1].first_day, ended)
+        elif entry.kind == "sore":
+            injuries |= {Joint(tag): Injury(Joint(tag), entry.day) for tag in entry.tags}
+        elif entry.kind == "healed":
+            for tag in entry.tags:
+                injuries.pop(Joint(tag), None)
+    return tuple(illnesses), tuple(injuries.values())
+
+
+def _recorded(row: SessionRow, day: dt.date, circuit_days: set[dt.date]) -> DoneSession:
+    minutes = row.duration_s / 60.0
+    moderate, vigorous = _minutes_by_class(row, minutes)
+    is_circuit = row.kind is Kind.CIRCUIT or (day in circuit_days and row.kind is not Kind.STRENGTH)
+    is_lifting = is_circuit or row.kind is Kind.STRENGTH
+    kind = SessionKind.LONG if minutes >= LONG_PIECE_MIN else SessionKind.EASY
+    if is_lifting:
+        kind = SessionKind.CIRCUIT if is_circuit else SessionKind.STRENGTH
+    return DoneSession(
+        day,
+        kind,
+        minutes,
+        moderate + 2.0 * vigorous,
+        vigorous,
+        WHOLE_BODY if is_lifting else frozenset(),
+        is_hard=vigorous >= HARD_DAY_MIN,
+    )
+
+
+def _minutes_by_class(row: SessionRow, minutes: float) -> tuple[float, float]:
+    """Return moderate and vigorous minutes, from heart rate or, without it, from the rating."""
+    if row.class_minutes is not None and row.has_heart_rate:
+        vigorous = sum(row.class_minutes[IntensityClass.VIGOROUS :])
+        return row.class_minutes[IntensityClass.MODERATE], vigorous
+    return _minutes_by_rating(minutes, row.rpe)
+
+
+def _minutes_by_rating(minutes: float, rpe: float | None) -> tuple[float, float]:
+    rated = MODERATE_RPE if rpe is None else rpe
+    if rated >= VIGOROUS_RPE:
+        return 0.0, minutes
+    return (minutes, 0.0) if rated >= MODERATE_RPE else (0.0, 0.0)
+
+
+def _written(entry: LogEntry) -> DoneSession:
+    kind = DIARY_KINDS[entry.kind]
+    minutes = entry.minutes or 0.0
+    counts = kind not in {SessionKind.STRENGTH, SessionKind.MOBILITY}
+    moderate, vigorous = _minutes_by_rating(minutes, entry.rpe) if counts else (0.0, 0.0)
+    groups = WHOLE_BODY if kind in {SessionKind.STRENGTH, SessionKind.CIRCUIT} else frozenset()
+    is_hard = vigorous >= HARD_DAY_MIN or kind is SessionKind.BURSTS
+    return DoneSession(entry.day, kind, minutes, moderate + 2.0 * vigorous, vigorous, groups, is_hard=is_hard)
