@@ -9,20 +9,18 @@ from typing import Final
 from platformdirs import user_data_path
 
 from rideready.errors import BadInput, StoreProblem
-from rideready.model.rider import Rider, Sex
+from rideready.importers.mapping import ColumnMapping
+from rideready.services.analysis import refresh
 from rideready.services.context import Context, open_context
 from rideready.services.importing import ImportProgress, ImportReport, import_paths
 from rideready.services.sessions import list_sessions
+from rideready.simulate.scenario import RUNA, RUNA_AUTUMN, ZONE
 from rideready.store.connect import open_store, place_of
 from rideready.store.riders import add_rider, rider_names, set_numbers
 from rideready.store.settings import IS_SIMULATED, get_setting, set_setting
 
-#: The invented rider of the samples, with the numbers they were simulated for.
-RUNA: Final = Rider(
-    name="Runa Vell", max_hr_bpm=181, resting_hr_bpm=54, standing_hr_bpm=68, age_years=41, sex=Sex.FEMALE
-)
 #: The day her numbers are dated with: the first of her autumn.
-FIRST_DAY: Final = dt.date(2026, 8, 24)
+FIRST_DAY: Final = RUNA_AUTUMN.first_day
 
 
 def demo_path() -> Path:
@@ -73,7 +71,9 @@ def open_demo(
     place = place_of(store or demo_path())
     _prepare(place)
     context = open_context(place, rider=rider or RUNA.name, today=today or FIRST_DAY)
-    report = import_paths(context, [samples_path()], progress=progress)
+    refresh(context)
+    # Some of the samples name no zone, as real exports do; where Runa lives is known.
+    report = import_paths(context, [samples_path()], progress=progress, mapping=ColumnMapping(zone=ZONE))
     if today is None:
         days = [row.start_local.date() for row in list_sessions(context) if row.start_local is not None]
         context = replace(context, today=max(days, default=FIRST_DAY))

@@ -5,6 +5,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from rideready.errors import BadInput, StoreProblem
 from rideready.services import demo
@@ -16,13 +17,16 @@ from rideready.services.sessions import list_sessions
 from rideready.simulate.scenario import RUNA
 from tests.support.stores import write_ride
 
+#: A sample that shows local time and names no zone.
+WITHOUT_ZONE = "2026-10-20-bike-and-circuit.csv"
+
 
 @pytest.fixture
 def few_samples(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Take three of the samples, so that no test need import them all."""
     folder = tmp_path / "samples"
     folder.mkdir()
-    for sample in sorted(samples_path().glob("*.fit"))[:2] + sorted(samples_path().glob("*.csv"))[:1]:
+    for sample in [*sorted(samples_path().glob("*.fit"))[:2], samples_path() / WITHOUT_ZONE]:
         shutil.copy(sample, folder)
     monkeypatch.setattr(demo, "samples_path", lambda: folder)
 
@@ -30,9 +34,28 @@ def few_samples(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.usefixtures("few_samples")
 def test_the_demo_has_the_riders_the_samples_were_simulated_for(tmp_path: Path) -> None:
     context, report = open_demo(tmp_path / "demo.sqlite")
-    assert (report.stored, report.unreadable) == (3, ())
+    assert (report.stored, report.unreadable, report.warnings) == (3, (), ())
     assert get_rider(context) == RUNA
     assert context.is_simulated
+
+
+@pytest.mark.usefixtures("few_samples")
+def test_samples_without_a_zone_are_shown_by_the_clock_of_the_valley(tmp_path: Path) -> None:
+    context, _ = open_demo(tmp_path / "demo.sqlite")
+    assert {row.zone for row in list_sessions(context)} <= {"Europe/Oslo", "UTC+02:00", "UTC+01:00"}
+    (local,) = [row.start_local for row in list_sessions(context) if row.files[0].endswith(".csv")]
+    table = (samples_path() / WITHOUT_ZONE).read_text(encoding="utf-8-sig")
+    assert local is not None
+    assert f"{local:%d.%m.%Y};{local:%H:%M:%S}" in table
+
+
+@pytest.mark.usefixtures("few_samples")
+def test_an_older_analysis_is_brought_up_to_date(tmp_path: Path) -> None:
+    context, _ = open_demo(tmp_path / "demo.sqlite")
+    with context.store.writing() as connection:
+        connection.execute(text("UPDATE session SET analysis_version = 0, peak_hr_bpm = 1"))
+    again, _ = open_demo(tmp_path / "demo.sqlite")
+    assert all(row.peak_hr_bpm is not None and row.peak_hr_bpm > 100 for row in list_sessions(again))
 
 
 @pytest.mark.usefixtures("few_samples")
