@@ -26,7 +26,10 @@ ROUNDING_SD_BPM = 12**-0.5
 #: Curves less likely than the best by this many natural log units are left out (1 in 3,000).
 HOPELESS = 8.0
 #: Nodes for the noise SD, in standard errors of its logarithm around its best value.
+#: Few samples leave a long tail of high values.
 NOISE_STEPS = np.array([-2.6, -1.3, 0.0, 1.3, 2.6])
+FEW_SAMPLES = 40
+NOISE_STEPS_IF_FEW = np.array([-2.6, -1.3, 0.0, 1.3, 2.6, 3.9, 5.2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +154,8 @@ def _screen(data: Evidence, tables: SamplingTables, prior: LevelPrior) -> _Scree
 def _weigh(data: Evidence, tables: SamplingTables, prior: LevelPrior, screen: _Screen) -> CurveWeights:
     """Posterior on the screened pairs; arrays are noise SD by pair."""
     grid, cell = tables.grid, (screen.phi, screen.curve)
-    sd = screen.best_sd_bpm * np.exp(NOISE_STEPS / np.sqrt(2.0 * data.n))[:, None]
+    steps = NOISE_STEPS if data.n >= FEW_SAMPLES else NOISE_STEPS_IF_FEW
+    sd = screen.best_sd_bpm * np.exp(steps / np.sqrt(2.0 * data.n))[:, None]
     precision = (1.0 / sd**2)[:, screen.phi]
     fall_y = data.fall_y[cell]
     prior_pull = prior.precision @ prior.mean
