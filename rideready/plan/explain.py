@@ -179,7 +179,7 @@ def _floor_change(before: Season, after: Season) -> list[Reason]:
         return [because("season.floor_lost", earliest=earliest, missing=missing)]
     if now.is_sure_by_earliest and not then.is_sure_by_earliest:
         return [because("season.floor_won", earliest=earliest)]
-    if now.reached_by != then.reached_by and now.reached_by is not None:
+    if now.reached_by not in {None, then.reached_by} and now.reached_by > after.request.today:
         return [because("season.floor_moves", day=in_words(now.reached_by))]
     return []
 

@@ -1,9 +1,12 @@
 """The weeks really done, and after them the weeks planned, as the ramp and the floor read them."""
 
 import datetime as dt
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from rideready.model.season import SeasonRequest, Targets, WeekDone
+from rideready.model.week import DoneSession, SessionKind
 from rideready.plan.calendar_weeks import monday_of, weeks_between
 from rideready.plan.floor import FloorWeek
 from rideready.plan.ramp import MEMORY_WEEKS, Ramp, ramp_from, vigorous_limit, weeks_since_easier
@@ -11,6 +14,8 @@ from rideready.plan.ramp import MEMORY_WEEKS, Ramp, ramp_from, vigorous_limit, w
 # Of a usual week that the rider only tells of, this share is taken to have been one steady piece, at most 45 min.
 _USUAL_LONG_SHARE = 0.25
 _USUAL_LONG_MOST_MIN = 45.0
+# A week under way is taken to end on its targets unless too few days are left, at a third of the week a day.
+_SHARE_OF_A_DAY = 1 / 3
 
 
 @dataclass(slots=True)
@@ -63,6 +68,36 @@ class Series:
     def burst_weeks_lately(self) -> int:
         """Count the weeks with burst practice among the last four."""
         return sum(week.burst_practices > 0 for week in self.floor_weeks[-4:])
+
+
+def week_done_from(start: dt.date, sessions: Sequence[DoneSession]) -> WeekDone:
+    """Add up what was done from a Monday to its Sunday.
+
+    Parameters
+    ----------
+    start
+        The Monday.
+    sessions
+        Sessions of any days; those of other weeks are left out.
+
+    Returns
+    -------
+    WeekDone
+        Minutes and numbers of sessions; the longest piece is the longest steady or long one.
+    """
+    here = [session for session in sessions if 0 <= (session.day - start).days < 7]
+    count = Counter(session.kind for session in here)
+    steady = (s.minutes for s in here if s.kind in {SessionKind.LONG, SessionKind.EASY})
+    return WeekDone(
+        start,
+        sum(session.moderate_equivalent_min for session in here),
+        sum(session.vigorous_min for session in here),
+        count[SessionKind.CIRCUIT],
+        count[SessionKind.STRENGTH],
+        count[SessionKind.MOBILITY],
+        count[SessionKind.BURSTS],
+        max(steady, default=0.0),
+    )
 
 
 def series_of(request: SeasonRequest) -> Series:
@@ -138,11 +173,11 @@ def expected_of(
     FloorWeek, float
         What it gives towards the floor, and its vigorous minutes.
     """
-    days_left = min(max(7 - (today - start).days, 0), 7)
+    still_open = min(max(7 - (today - start).days, 0) * _SHARE_OF_A_DAY, 1.0)
     so_far = done or WeekDone(start)
 
     def likely(target: float, reached: float) -> float:
-        return max(reached, min(target, reached + target * days_left / 7))
+        return max(reached, min(target, reached + target * still_open))
 
     week = FloorWeek(
         start,

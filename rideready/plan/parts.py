@@ -16,7 +16,6 @@ from rideready.plan.sizes import (
     SHORT_STRENGTH_MIN,
     burst_set_min,
     mobility_session,
-    steady_session,
 )
 
 SHORT_DAY_MIN = 20
@@ -95,7 +94,9 @@ def short_parts_of(
     if first.kind is SessionKind.STRENGTH:
         how = because("season.how_strength_short")
         return (SessionPart("strength", SHORT_STRENGTH_MIN, None, how),)
-    return parts_of(steady_session(SessionKind.EASY, SHORT_DAY_MIN), targets, rider)
+    effort = effort_in(IntensityClass.MODERATE, rider)
+    how = because("season.short_long" if first.kind is SessionKind.LONG else "season.how_steady")
+    return (SessionPart(SessionKind.EASY.value, SHORT_DAY_MIN, effort, how),)
 
 
 def _rest_part() -> SessionPart:

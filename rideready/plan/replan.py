@@ -166,11 +166,15 @@ def _history_reasons(previous: Season, request: SeasonRequest) -> tuple[Reason, 
 
 def _condition_reasons(old: SeasonRequest, new: SeasonRequest) -> tuple[Reason, ...]:
     """Say what holds the rider back now and did not before, and the other way round."""
-    said = [
-        because("season.cause_illness", kind=illness.kind.value, day=in_words(illness.first_day))
-        for illness in new.illnesses
-        if illness not in old.illnesses
-    ]
+    lasting = {(i.kind, i.first_day) for i in old.illnesses if i.last_day is None}
+    said = []
+    for illness in new.illnesses:
+        if illness in old.illnesses:
+            continue
+        day, code = illness.first_day, "season.cause_illness"
+        if illness.last_day is not None and (illness.kind, illness.first_day) in lasting:
+            day, code = illness.last_day, "season.cause_illness_over"
+        said.append(because(code, kind=illness.kind.value, day=in_words(day)))
     said += [
         because("season.cause_injury", joint=injury.joint.value)
         for injury in new.injuries

@@ -7,27 +7,26 @@ from rideready.model.condition import Clearance
 from rideready.model.reason import Reason, because
 from rideready.model.season import Phase, SeasonRequest, Targets, Week
 from rideready.plan.calendar_weeks import weeks_between
-from rideready.plan.capacity import Capacity, capacity_of, shortfall
+from rideready.plan.capacity import Capacity, capacity_of
 from rideready.plan.conditions import Step, allowance_on, injuries_in_week, is_away
 from rideready.plan.history import expected_of, run_of_weeks, series_of
 from rideready.plan.phases import LONGEST_RUN, Row, burst_start, calendar, easier_weeks
-from rideready.plan.programme import MOST_ACTIVE_DAYS
 from rideready.plan.ramp import EASIER_SHARE, START_MIN, START_VIGOROUS_MIN
 from rideready.plan.shapes import FreeDays, fewer_for, made_easier, wished_shape
-from rideready.plan.sizes import EASY_MIN, Bounds, Shape, share_out
+from rideready.plan.sizes import LEAST_LONG_MIN, Bounds, Shape, hard_minutes, share_out
 from rideready.plan.taper import LEFT_BY_WEEK, taper_start
 from rideready.plan.week_minutes import Setting, about_sessions, floor_to_5, minutes_of
 
 # The long piece grows by ten minutes at most over the longest of the last four weeks, or over what their minutes
 # come to on each of the rider's days. Ours.
-_LONG_STEP_MIN, _LONG_START_MIN = 10, 30
+_LONG_STEP_MIN = 10
 # An easier week has one hard session less, and so about two thirds of the vigorous minutes. Ours.
 _EASIER_VIGOROUS_SHARE = 2 / 3
+# In a week with an illness in it, about half of the usual share of vigorous minutes, and a long piece of half an
+# hour, at most. Ours.
+_AFTER_ILLNESS_SHARE = 0.12
 # Bursts in a practice: six at first, two more for each week with a practice among the last four. Ours.
 _FIRST_BURSTS, _BURST_STEP, _MOST_BURSTS = 6, 2, 12
-# A week that asks for less than this share of what the days hold at most, and an hour less, is not checked
-# again: it fits.
-_SURELY_FITS, _SURELY_FITS_MIN = 0.75, 60
 _SHORT_ENOUGH_MIN = 10
 _BEFORE_TAPER = frozenset({Phase.BUILD, Phase.BURSTS})
 
@@ -48,7 +47,6 @@ class Planner:
         self.series = series_of(request)
         self.taper_start = taper_start(request.window.likely)
         self.capacities: dict[tuple[Phase, Shape], Capacity] = {}
-        self.shortfalls: dict[tuple[Phase, Targets], int] = {}
         self.last_full_min: int | None = None
         self.free = [self._free_days(row) for row in self.rows]
         before_taper = [index for index, row in enumerate(self.rows) if row.phase in _BEFORE_TAPER]
@@ -125,23 +123,24 @@ class Planner:
         shape = fewer_for(made_easier(shape) if setting.is_easier else shape, setting.free)
         bounds = self._bounds(setting, total)
         targets = share_out(total, shape, bounds)
-        most = setting.capacity.total_min
-        if setting.is_tapering or total <= min(_SURELY_FITS * most, most - _SURELY_FITS_MIN):
+        if setting.is_tapering:
             return targets, ()
-        short = self._shortfall(setting.row.phase, targets)
-        if short < _SHORT_ENOUGH_MIN:
+        wished = total
+        while total > 0 and (short := self._shortfall(targets, setting.capacity)) >= _SHORT_ENOUGH_MIN:
+            total = floor_to_5(total - short)
+            targets = share_out(total, shape, bounds)
+        if total == wished:
             return targets, ()
-        total = floor_to_5(total - short)
-        if setting.is_easier:
-            total = floor_to_5(EASIER_SHARE * total + 2.5)
-        return share_out(total, shape, bounds), (because("season.week_days_full", minutes=total),)
+        if setting.is_easier and setting.last_full_min is None:
+            targets = share_out(floor_to_5(EASIER_SHARE * total + 2.5), shape, bounds)
+        return targets, (because("season.week_days_full", minutes=targets.moderate_equivalent_min),)
 
-    def _shortfall(self, phase: Phase, targets: Targets) -> int:
-        """Say how many minutes the ordinary week lacks, worked out once for each targets."""
-        key = phase, targets
-        if key not in self.shortfalls:
-            self.shortfalls[key] = shortfall(self.request.minutes_by_weekday, phase, targets)
-        return self.shortfalls[key]
+    @staticmethod
+    def _shortfall(targets: Targets, capacity: Capacity) -> int:
+        """Say how many of the steady minutes do not surely fit beside the hard sessions."""
+        steady = targets.moderate_equivalent_min - hard_minutes(targets)
+        hard = targets.circuits + targets.burst_practices
+        return steady - capacity.steady_min(targets.long_piece_min, hard_sessions=hard)
 
     def _free_days(self, row: Row) -> FreeDays:
         """Count the days of a week by what they allow."""
@@ -177,8 +176,8 @@ class Planner:
         """Bound what the week's sessions must not outgrow."""
         row, capacity = setting.row, setting.capacity
         start = START_VIGOROUS_MIN[self.request.level]
-        days = sum(minutes >= EASY_MIN[0] for minutes in self.request.minutes_by_weekday)
-        places = min(days, MOST_ACTIVE_DAYS)
+        held = capacity.shape
+        places = max(held.circuits + held.burst_practices + len(capacity.steady_rooms_min), 1)
         longest = self.series.longest_lately()
         bursts = _FIRST_BURSTS + _BURST_STEP * self.series.burst_weeks_lately()
         if setting.is_tapering:
@@ -191,11 +190,13 @@ class Planner:
         else:
             vigorous = self.series.vigorous_limit(start)
             longest = max(longest, setting.ramp.base_min / places) + _LONG_STEP_MIN
+        if setting.free.has_illness:
+            vigorous, longest = min(vigorous, _AFTER_ILLNESS_SHARE * total), LEAST_LONG_MIN
         return Bounds(
             vigorous,
             capacity.circuit_session_min,
             capacity.burst_session_min,
-            int(min(max(longest, _LONG_START_MIN), capacity.long_min, total)),
+            int(min(max(longest, LEAST_LONG_MIN), capacity.long_min, total)),
             min(bursts, _MOST_BURSTS),
             places,
         )

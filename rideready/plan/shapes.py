@@ -49,6 +49,11 @@ class FreeDays:
         return self.free == self.days
 
     @property
+    def has_illness(self) -> bool:
+        """Whether some of its days go to an illness or the way back from one."""
+        return self.free + self.away < self.days
+
+    @property
     def is_broken(self) -> bool:
         """Whether too little is left of the week to count as kept up."""
         return self.free < min(_FREE_DAYS_KEPT_UP, self.days)

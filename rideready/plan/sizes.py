@@ -21,7 +21,7 @@ MOST_LEAD_IN_MIN = 30
 BURST_COUNTS = (12, 10, 8, 6, 4, 3)
 MOBILITY_MIN = 10
 EASY_MIN = (20, 30, 40, 50, 60)
-LEAST_LONG_MIN, MOST_LONG_MIN = 20, 120
+LEAST_LONG_MIN, MOST_LONG_MIN = 30, 120
 #: The floor asks for one steady piece of this length; see ``rideready.plan.floor``.
 FLOOR_LONG_MIN = 45
 # Vigorous minutes are at most a quarter of the week's, so at most half of it once counted twice. Ours.
@@ -107,7 +107,7 @@ def easy_lengths(long_min: int) -> tuple[int, ...]:
 
 def counts_as_long(minutes: float, long_min: int) -> bool:
     """Say whether a steady piece that was done is as long as the week's long piece should be."""
-    return bool(long_min) and minutes >= max(long_min, EASY_MIN[1])
+    return bool(long_min) and minutes >= long_min
 
 
 def mobility_session() -> PlannedSession:
@@ -197,6 +197,13 @@ def share_out(total_min: int, shape: Shape, bounds: Bounds) -> Targets:
         bursts,
         shape.strength_min if shape.strength else 0,
     )
+
+
+def hard_minutes(targets: Targets) -> int:
+    """Add up the moderate-equivalent minutes of a week's circuits and burst practices."""
+    circuits = targets.circuits * (targets.lead_in_min + VIGOROUS_COUNTS * targets.circuit_min)
+    set_min = burst_set_min(targets.bursts)
+    return circuits + targets.burst_practices * (BURST_WARM_UP_MIN + VIGOROUS_COUNTS * set_min)
 
 
 def _bursts(vigorous_min: float, shape: Shape, bounds: Bounds) -> tuple[int, int]:

@@ -19,28 +19,29 @@ from rideready.plan.sizes import (
 
 # What the first, second, third session of a kind is worth, by phase; a moderate-equivalent minute is worth 2.
 # Ours: only the order matters. While building, circuits, then two strength days, then the long piece; in burst
-# practice the bursts come first; in the taper what keeps the intensity (Bosquet 2007) comes first.
+# practice the bursts come first; in the taper what keeps the intensity (Bosquet 2007) comes first. Twenty steady
+# minutes are worth more than a mobility session everywhere.
 _WORTHS: dict[Phase, dict[SessionKind, tuple[int, ...]]] = {
     Phase.BUILD: {
         SessionKind.CIRCUIT: (1000, 700, 300),
         SessionKind.STRENGTH: (650, 400, 200),
         SessionKind.LONG: (600,),
         SessionKind.BURSTS: (500, 300),
-        SessionKind.MOBILITY: (60, 40, 30),
+        SessionKind.MOBILITY: (30, 20, 10),
     },
     Phase.BURSTS: {
         SessionKind.BURSTS: (1100, 650),
         SessionKind.CIRCUIT: (1000, 600, 300),
         SessionKind.STRENGTH: (550, 350, 200),
         SessionKind.LONG: (500,),
-        SessionKind.MOBILITY: (60, 40, 30),
+        SessionKind.MOBILITY: (30, 20, 10),
     },
     Phase.TAPER: {
         SessionKind.BURSTS: (1100, 700),
         SessionKind.CIRCUIT: (1000, 650, 300),
         SessionKind.STRENGTH: (450, 250, 150),
         SessionKind.LONG: (300,),
-        SessionKind.MOBILITY: (80, 50, 30),
+        SessionKind.MOBILITY: (30, 20, 10),
     },
 }
 _WORTHS[Phase.OPENING] = _WORTHS[Phase.TAPER]

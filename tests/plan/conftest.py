@@ -5,13 +5,12 @@ from collections.abc import Iterator
 
 import pytest
 
-from rideready.plan import season_weeks
+from rideready.plan import capacity, season_weeks
 
 
 @pytest.fixture(scope="session", autouse=True)
 def _ordinary_weeks_once() -> Iterator[None]:
     patch = pytest.MonkeyPatch()
-    for name in ("capacity_of", "shortfall"):
-        patch.setattr(season_weeks, name, functools.cache(getattr(season_weeks, name)))
+    patch.setattr(season_weeks, "capacity_of", functools.cache(capacity.capacity_of))
     yield
     patch.undo()

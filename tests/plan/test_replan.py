@@ -96,7 +96,7 @@ def test_an_earlier_window_says_what_is_given_up() -> None:
     assert codes(moved.causes) == ["season.cause_earlier"]
     said = " ".join(reason.sentence for reason in moved.consequences)
     # By hand: ten weeks up to the taper, a third of them rounded up for bursts; before, 15 with four for bursts.
-    assert "Given up: 5 of 11 weeks of building; 6 are left." in said
+    assert "Given up: 5 of 11 weeks of building; that leaves 6." in said
     assert "The taper now begins on Mon 2 Nov 2026." in said
     gone = [change for change in moved.weeks if change.after is None]
     assert [codes(change.reasons) for change in gone] == [["season.cause_earlier", "season.week_gone"]] * 5

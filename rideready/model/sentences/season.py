@@ -25,6 +25,9 @@ _WEEK = {
         "Taper, week {week} of 2 before {day}: {minutes} min, {cut} % below the usual {usual}. Circuits and "
         "bursts stay as hard and as many; only their length comes down."
     ),
+    "season.week_taper_after_loss": (
+        "Taper, week {week} of 2 before {day}: after the weeks lost, {minutes} min is what the ramp allows."
+    ),
     "season.week_opening": "Opening day is {day}: stay loose and rested until then.",
     "season.week_bursts_wait": (
         "Burst practice waits until the weeks before it carry it; steady work and circuits come first."
@@ -169,6 +172,7 @@ _CHANGES = {
         "In the week of {day} {done} min were done, more than the {planned} planned; the ramp starts from there."
     ),
     "season.cause_illness": "You logged an illness ({kind}) from {day}.",
+    "season.cause_illness_over": "You logged that the illness ({kind}) ended on {day}.",
     "season.cause_injury": "You logged a sore {joint}.",
     "season.cause_injury_over": "Your {joint} is no longer logged as sore.",
     "season.cause_away": "You are away from {first} to {last}.",
@@ -180,8 +184,8 @@ _CHANGES = {
     "season.cause_earliest": "The earliest opening day moves from {before} to {now}.",
     "season.week_gone": "The plan no longer reaches this week.",
     "season.week_follows": "It follows from the weeks before it.",
-    "season.given_up": "Given up: {count} of {then} {what}; {now} are left.",
-    "season.won": "Won: {count} more {what}; {now} instead of {then}.",
+    "season.given_up": "Given up: {count} of {then} {what}; that leaves {now}.",
+    "season.won": "Won: {now} {what} instead of {then}.",
     "season.peak_changes": "The fullest week has {now} min instead of {then}.",
     "season.floor_lost": "The floor is no longer sure by {earliest}. Short of it then: {missing}.",
     "season.floor_won": "The floor becomes sure by {earliest}.",
@@ -261,11 +265,9 @@ _TODAY = {
     "season.why_mobility": "Mobility on two or three days a week keeps you loose on the machine.",
     "season.why_rest": "A day of rest; it is part of the plan.",
     "season.why_done": "Today's session is done.",
-    "season.why_no_time": "No time was given for today.",
     "season.why_opening": "It is opening day.",
-    "season.short_as_is": "It fits into 20 minutes as it is.",
     "season.short_rest": "Nothing is owed today; ten minutes of mobility do no harm.",
-    "season.short_long": "The long piece then moves to another day of this week, if one has room.",
+    "season.short_long": "Even effort; the long piece then moves to another day of this week, if one has room.",
     "season.caution_stop": (
         "Stop and get help with chest pain or pressure, faintness, unusual breathlessness, palpitations or "
         "confusion."
