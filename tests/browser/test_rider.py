@@ -23,6 +23,12 @@ def _click_middle(page: "Page", mark: "Locator") -> None:
     page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
 
 
+def _lowest_dot(page: "Page") -> "Locator":
+    """Find the lowest dot of the season: it stands alone, and is not the one open at first."""
+    heights = page.locator(SEASON_DOTS).evaluate_all("all => all.map((e) => e.getBoundingClientRect().top)")
+    return page.locator(SEASON_DOTS).nth(heights.index(max(heights)))
+
+
 def _wait_for_change(page: "Page", selector: str, before: str) -> str:
     page.wait_for_function(
         f"document.querySelector({json.dumps(selector)})?.innerText !== {json.dumps(before)}"
@@ -34,10 +40,7 @@ def test_a_dot_opens_its_curve_and_the_back_button_closes_it(visit: Visit) -> No
     page = visit.go("/", until=SEASON_DOTS)
     page.wait_for_selector(OPENED)
     first = page.inner_text(OPENED)
-    # The lowest dot stands alone, so that no other lies over it, and is not the one open at first.
-    dots = page.locator(SEASON_DOTS)
-    lowest = max(range(dots.count()), key=lambda n: (dots.nth(n).bounding_box() or {"y": 0})["y"])
-    _click_middle(page, dots.nth(lowest))
+    _click_middle(page, _lowest_dot(page))
     second = _wait_for_change(page, OPENED, first)
     assert re.search(r"#\d+\.\d+$", page.url)
     assert page.locator(".curve .js-plotly-plot .points path.point").count() > 10
@@ -58,14 +61,12 @@ def test_the_arrow_keys_step_from_recovery_to_recovery(visit: Visit) -> None:
 
 def test_a_ring_moves_with_the_opened_recovery(visit: Visit) -> None:
     page = visit.go("/", until="#step-earlier")
-    ring = ".season .scatterlayer .trace:first-child path.point"
-    page.wait_for_selector(ring)
-    before = page.get_attribute(ring, "transform")
+    ring = "document.querySelector('.season .js-plotly-plot').calcdata[0]"
+    assert page.evaluate(f"{ring}.length") == 1
+    before = page.evaluate(f"[{ring}[0].x, {ring}[0].y]")
     page.click("#step-earlier")
-    page.wait_for_function(
-        f"document.querySelector({json.dumps(ring)})?.getAttribute('transform') !== {json.dumps(before)}"
-    )
-    assert page.locator(ring).count() == 1
+    page.wait_for_function(f"{ring}[0].x !== {before[0]} || {ring}[0].y !== {before[1]}")
+    assert page.evaluate(f"{ring}.length") == 1
 
 
 def test_a_filter_changes_address_sentence_and_dots_and_goes_back(visit: Visit) -> None:
@@ -177,10 +178,9 @@ def test_on_a_phone_the_opened_curve_comes_into_view(open_visit: Callable[..., V
     page = visit.go("/", until=SEASON_DOTS)
     page.wait_for_selector(OPENED)
     before = page.inner_text(OPENED)
-    dots = page.locator(SEASON_DOTS)
-    lowest = max(range(dots.count()), key=lambda n: (dots.nth(n).bounding_box() or {"y": 0})["y"])
-    dots.nth(lowest).scroll_into_view_if_needed()
-    box = dots.nth(lowest).bounding_box()
+    lowest = _lowest_dot(page)
+    lowest.scroll_into_view_if_needed()
+    box = lowest.bounding_box()
     assert box is not None
     page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     _wait_for_change(page, OPENED, before)
