@@ -1,12 +1,14 @@
 """Maximum heart rate from recordings, and its conflicts."""
 
 import datetime as dt
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from rideready.importers.registry import read_session
 from rideready.intensity import predicted_maximum_bpm
+from rideready.model.clean import Flag
 from rideready.model.maximum import ObservedMaximum, SessionHigh, SustainedPulse
 from rideready.model.reason import Reason
 from rideready.model.session import Session
@@ -62,6 +64,30 @@ def test_a_lock_a_spike_and_what_lies_beside_them_do_not_count() -> None:
     found = highest_held(clean(Session.from_arrays(t_s, hr_bpm)))
     assert found is not None
     assert found.bpm < 164
+
+
+def test_seconds_next_to_a_mistake_of_the_sensor_do_not_count() -> None:
+    hr_bpm = np.full(300, 140.0)
+    hr_bpm[100:119] = 190.0
+    signal = clean_signal(hr_bpm)
+    flags = signal.flags.copy()
+    flags[99] = Flag.DROPOUT
+    beside = replace(signal, flags=flags)
+    alone, near = highest_held(signal), highest_held(beside)
+    assert alone is not None
+    assert near is not None
+    assert alone.bpm == pytest.approx(190)
+    # Of the 19 s, the 5 beside the mistake are left out; 14 and one at 140 remain.
+    assert near.bpm == pytest.approx((14 * 190 + 140) / 15)
+
+
+def test_silence_of_the_sensor_is_no_mistake() -> None:
+    hr_bpm = np.full(300, 140.0)
+    hr_bpm[100:119] = 190.0
+    hr_bpm[99] = np.nan
+    found = highest_held(clean_signal(hr_bpm))
+    assert found is not None
+    assert found.bpm == pytest.approx(190)
 
 
 def test_fifteen_seconds_in_a_row_must_be_known() -> None:

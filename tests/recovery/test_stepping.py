@@ -8,7 +8,7 @@ from rideready.model.fieldtest import FieldTest
 from rideready.model.reason import Reason
 from rideready.model.session import Session
 from rideready.recovery.fieldtest_reading import ASKED
-from rideready.recovery.stepping import Stepping, find_stepping
+from rideready.recovery.stepping import Stepping, _weighted, find_stepping
 from rideready.signal.clean import clean
 from rideready.simulate.programme import Activity, Piece, Posture
 from tests.support.field_tests import STAND_S, plain_strap, recorded, stepping
@@ -42,6 +42,12 @@ def test_the_rise_makes_the_stop_surer_than_the_fall_alone() -> None:
     assert joined.stop_se_s < alone.stop_se_s
     assert codes(alone) == ["fieldtest.start_unseen"]
     assert alone.lasted_s is None
+
+
+def test_two_estimates_of_the_stop_are_weighed_by_their_precision() -> None:
+    at_s, se_s = _weighted(100.0, 3.0, 110.0, 6.0)
+    assert at_s == pytest.approx((4 * 100 + 110) / 5)
+    assert se_s == pytest.approx((1 / (1 / 9 + 1 / 36)) ** 0.5)
 
 
 def test_stepping_of_the_wrong_length_is_said_and_not_by_protocol() -> None:
