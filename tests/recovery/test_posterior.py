@@ -73,9 +73,9 @@ def test_weights_and_levels_agree_with_dense_matrices() -> None:
     levels, spread = dense.levels[found.kept][heavy], dense.spread[found.kept][heavy]
     assert found.end_bpm[heavy] == pytest.approx(levels[:, 0], abs=0.5)
     assert found.peak_bpm[heavy] == pytest.approx(levels[:, 1], abs=0.3)
-    assert found.end_variance[heavy] == pytest.approx(spread[:, 0, 0], rel=0.05)
+    assert found.end_variance[heavy] == pytest.approx(spread[:, 0, 0], rel=0.05, abs=0.1)
     assert found.peak_variance[heavy] == pytest.approx(spread[:, 1, 1], rel=0.05, abs=0.1)
-    assert found.covariance[heavy] == pytest.approx(spread[:, 0, 1], rel=0.05, abs=0.1)
+    assert found.covariance[heavy] == pytest.approx(spread[:, 0, 1], rel=0.05, abs=0.02)
 
 
 def test_the_inverse_correlation_is_tridiagonal_and_exact_at_uneven_times() -> None:
