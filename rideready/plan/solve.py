@@ -125,7 +125,8 @@ class _Matrix:
     def best(self, *, presolve: bool) -> npt.NDArray[np.int64]:
         """Let the solver choose; whole numbers, which the caller checks.
 
-        HiGHS has called solutions optimal that break a row (scipy issues 22812 and 24141), with presolve.
+        HiGHS has called solutions optimal that break a row (scipy issues 22812 and 24141). All variables are
+        whole numbers, the minutes too: with others HiGHS 1.12 prints to the screen now and then.
         """
         from scipy.optimize import Bounds, LinearConstraint, milp
 

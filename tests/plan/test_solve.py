@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import replace
 
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 from rideready.model.season import Phase
@@ -18,7 +19,7 @@ from rideready.plan.sizes import (
     steady_session,
     strength_sessions,
 )
-from rideready.plan.solve import solve
+from rideready.plan.solve import _Matrix, solve
 from rideready.plan.wishes import offers_for, wanted, wanted_counts
 from tests.plan.brute_force import best_worth
 
@@ -135,3 +136,33 @@ def test_nothing_is_placed_on_days_without_minutes_and_nothing_is_wrong_with_tha
 def test_the_same_programme_gives_the_same_placement() -> None:
     programme = small_programme(np.random.default_rng(7))
     assert solve(programme) == solve(programme)
+
+
+def test_a_solution_of_the_solver_that_breaks_a_rule_is_not_believed(monkeypatch: pytest.MonkeyPatch) -> None:
+    programme = small_programme(np.random.default_rng(7))
+    right, honest = solve(programme), _Matrix.best
+
+    def best(matrix: _Matrix, *, presolve: bool) -> npt.NDArray[np.int64]:
+        # With presolve, everything at once: what HiGHS has been seen to do (scipy issues 22812 and 24141).
+        return np.ones(matrix.width, dtype=np.int64) if presolve else honest(matrix, presolve=False)
+
+    monkeypatch.setattr(_Matrix, "best", best)
+    assert solve(programme) == right
+
+
+def test_a_solver_that_never_keeps_the_rules_is_an_error_and_not_a_plan(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def best(matrix: _Matrix, *, presolve: bool) -> npt.NDArray[np.int64]:
+        return np.full(matrix.width, 1 if presolve else -1)
+
+    monkeypatch.setattr(_Matrix, "best", best)
+    with pytest.raises(RuntimeError, match="not solved"):
+        solve(small_programme(np.random.default_rng(7)))
+
+
+def test_the_solver_prints_nothing(capfd: pytest.CaptureFixture[str]) -> None:
+    for seed in range(100, 140):
+        solve(small_programme(np.random.default_rng(seed)))
+    # With variables that are not whole numbers, HiGHS prints a line of its own now and then, whatever it is told.
+    assert capfd.readouterr() == ("", "")

@@ -76,8 +76,8 @@ _STATEMENTS = {
         "would do."
     ),
     "season.floor_third_day": (
-        "The days you gave lie side by side; one more day of 20 minutes, apart from them, would make room for "
-        "a second strength day."
+        "The days you gave hold one strength day a week; one more day of 20 minutes, with a day between, would make "
+        "room for the second."
     ),
     "season.peak": (
         "You should be at your best on {likely}: the taper runs from {start}, with about half of the usual "
