@@ -81,9 +81,8 @@ def same_weeks(
 
 
 def _load_ratio(end: dt.date, weekly_load: Mapping[dt.date, float]) -> float | None:
-    # The week that holds the last session is hardly ever complete; weeks count once they are over.
-    over = {first: load for first, load in weekly_load.items() if (end - first).days >= 6}
-    recent, usual = _split(end - dt.timedelta(days=6), over)
+    # Counted from six days earlier, so that a week counts once it is over: the last one hardly ever is.
+    recent, usual = _split(end - dt.timedelta(days=6), weekly_load)
     if recent.size < 1 or usual.size < 2 or usual.mean() <= 0:
         return None
     return float(recent.mean() / usual.mean())

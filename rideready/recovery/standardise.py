@@ -202,7 +202,7 @@ def _start(kept: "pd.DataFrame", rider: Rider) -> tuple[FloatArray, float | None
 def _terms(kept: "pd.DataFrame", start: FloatArray, recorder: StrArray) -> list[Term]:
     heat = np.maximum(_numbers(kept, "temperature_c") - _HEAT_FROM_C, 0) / 10
     altitude = _numbers(kept, "altitude_m") / 1000
-    order = np.log2(np.maximum(_numbers(kept, "order"), 1))
+    order = np.log2(np.fmax(_numbers(kept, "order"), 1))
     return [
         Term("starting heart rate", "10 bpm higher", start, *_START),
         Term("starting heart rate, squared", "(10 bpm) squared", start**2, *_START_SQUARED),

@@ -90,13 +90,24 @@ def test_one_wild_session_weighs_less_than_the_others() -> None:
 
 def test_without_outliers_the_robust_interval_keeps_the_width_of_the_plain_one() -> None:
     rng = np.random.default_rng(5)
-    ratios = []
+    ratios, spreads = [], []
     for _ in range(10):
         rows = season(rng)
         plain, robust = fit_reml(rows, prior=PRIOR), fit_robust(rows, prior=PRIOR)
         ratios.append(robust.covariance[1, 1] / plain.covariance[1, 1])
+        spreads.append(robust.spread.within_sd / plain.spread.within_sd)
     # By theory the robust variance is 1.0103 times the plain one; single seasons scatter by about 8 %.
     assert np.mean(ratios) == pytest.approx(1.01, abs=3 * 0.08 / np.sqrt(10))
+    # The spread keeps the scale of normal errors; single seasons scatter by about 3 %.
+    assert np.mean(spreads) == pytest.approx(1.0, abs=3 * 0.03 / np.sqrt(10))
+
+
+def test_with_one_recovery_a_session_an_outlier_is_shared_between_row_and_session() -> None:
+    rows = season(np.random.default_rng(8), sessions=30, recoveries=1)
+    wild = replace(rows, y=rows.y + 30.0 * (rows.session == 12))
+    weights = fit_robust(wild, prior=PRIOR).weights
+    assert weights.rows[12] < 0.8 * weights.rows.max()
+    assert weights.sessions[12] < 0.8 * weights.sessions.max()
 
 
 def test_days_that_resemble_their_neighbours_are_noticed_and_widen_the_interval() -> None:

@@ -120,6 +120,24 @@ def test_another_recorder_from_some_day_on_is_no_gain() -> None:
     assert "trend.recorder_changed" in [reason.code for reason in two.reasons]
 
 
+def test_the_difference_between_recorders_stays_in_the_points_and_in_the_fitted_level() -> None:
+    found = trend_of(Autumn(second_recorder_from=42, recorder_bias=20, day_sd=1), seed=1)
+    before = [p for p in found.points if p.day < 42]
+    after = [p for p in found.points if p.day >= 42]
+    apart = np.mean([p.hrr60_bpm for p in after]) - np.mean([p.hrr60_bpm for p in before])
+    fitted = [np.mean([p.fitted_bpm or np.nan for p in side]) for side in (before, after)]
+    # 36 sessions of SD sqrt(1 + 16 / 4) = 2.2 know the difference to 0.75 bpm.
+    assert apart == pytest.approx(20, abs=2.5)
+    assert fitted[1] - fitted[0] == pytest.approx(apart, abs=1.0)
+
+
+@pytest.mark.parametrize("seed", [10, 17, 25])
+def test_swings_of_the_daily_state_are_not_sold_as_a_sudden_shift(seed: int) -> None:
+    found = trend_of(Autumn(memory_days=10, day_sd=6), seed=seed)
+    assert found.shift is None
+    assert "trend.slow_swings" in [reason.code for reason in found.reasons]
+
+
 def test_the_trend_within_one_recorder_is_that_of_its_rows_alone() -> None:
     autumn = Autumn(second_recorder_from=42, recorder_bias=8)
     table = autumn_table(np.random.default_rng(1), autumn)
