@@ -62,11 +62,11 @@ def lowest_held(signal: CleanSignal) -> SustainedPulse | None:
 
 
 def _held(signal: CleanSignal, length_s: int, *, sign: float) -> SustainedPulse | None:
+    if signal.hr_bpm.size < length_s:
+        return None
     is_mistake = np.isin(signal.flags, _MISTAKES)
     near_mistake = np.convolve(is_mistake, np.ones(2 * CLEAR_OF_S + 1), mode="same")[: is_mistake.size] > 0
     usable = np.where(near_mistake, np.nan, signal.hr_bpm)
-    if usable.size < length_s:
-        return None
     means = np.convolve(usable, np.full(length_s, 1 / length_s), mode="valid")
     if not np.isfinite(means).any():
         return None

@@ -15,6 +15,7 @@ from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figu
 from rideready.model.reason import Reason, because
 from rideready.model.recovery import Evidence, Mode, Recovery
 from rideready.model.rider import Rider
+from rideready.recovery.efforts import find_efforts
 from rideready.recovery.measure import measure
 
 #: Share of the maximum and length, s, of each stage.
@@ -29,12 +30,14 @@ SETTLE_S = 60.0
 LEAST_WITHIN = 0.5
 #: What is left of the rest by the recorder's last sample still counts as all of it, s.
 REST_SLACK_S = 5.0
+#: Beyond this sum of misses, bpm, a ride is another one and not this test held badly (ours).
+MOST_OFF_BPM = 30.0
 _Z95 = 1.96
 
 
 @dataclass(frozen=True, slots=True)
 class _Candidate:
-    recovery: Recovery
+    stop_s: float
     stages: tuple[Stage, ...]
 
     @property
@@ -71,17 +74,21 @@ def read_ride_test(signal: CleanSignal, rider: Rider, *, stop_s: float | None = 
         return _nothing(because(why))
     ride_s = sum(length for _, length in STAGES)
     found = [
-        _Candidate(recovery, _stages(signal, recovery.end_of_effort_s, maximum_bpm))
-        for recovery in measure(signal, rider)
-        if stop_s is not None or recovery.end_of_effort_s >= ride_s - SETTLE_S
+        _Candidate(effort.end_s, _stages(signal, effort.end_s, maximum_bpm))
+        for effort in find_efforts(signal)
+        if stop_s is not None or effort.end_s >= ride_s - SETTLE_S
     ]
+    if stop_s is None:
+        found = [candidate for candidate in found if candidate.misses_by_bpm <= MOST_OFF_BPM]
     if not found:
         return _nothing(because("fieldtest.no_ride", minutes=ride_s / 60))
     if stop_s is None:
         best = min(found, key=lambda candidate: candidate.misses_by_bpm)
     else:
-        best = min(found, key=lambda candidate: abs(candidate.recovery.end_of_effort_s - stop_s))
-    return _score(best, rider)
+        best = min(found, key=lambda candidate: abs(candidate.stop_s - stop_s))
+    # Measuring fits every recovery of the session, so it waits until there is a ride.
+    recovery = next(r for r in measure(signal, rider) if r.end_of_effort_s == best.stop_s)
+    return _score(recovery, best.stages, rider)
 
 
 def _stages(signal: CleanSignal, stop_s: float, maximum_bpm: float) -> tuple[Stage, ...]:
@@ -109,9 +116,8 @@ def _stage(signal: CleanSignal, start_s: float, end_s: float, share: float, maxi
     return Stage(share, target_bpm, held_bpm, within, is_held, mean_power)
 
 
-def _score(best: _Candidate, rider: Rider) -> FieldTestResult:
-    recovery = best.recovery
-    off = [*_off_stages(best.stages), *_off_rest(recovery)]
+def _score(recovery: Recovery, stages: tuple[Stage, ...], rider: Rider) -> FieldTestResult:
+    off = [*_off_stages(stages), *_off_rest(recovery)]
     notes = []
     if rider.max_hr_bpm is None:
         notes.append(because("fieldtest.predicted_maximum"))
@@ -130,7 +136,7 @@ def _score(best: _Candidate, rider: Rider) -> FieldTestResult:
         test=FieldTest.RIDE,
         counting=Counting.RECORDING,
         figures=figures,
-        stages=best.stages,
+        stages=stages,
         stop_s=recovery.end_of_effort_s,
         was_by_protocol=not off and bool(figures),
         reasons=(*off, *notes),

@@ -112,7 +112,7 @@ def find_stepping(signal: CleanSignal, asked: Asked, *, stop_s: float | None = N
     Returns
     -------
     Stepping or Reason
-        Why there is none, where none fits.
+        Why there is none: none fits, or several do and only the rider can say which.
 
     Raises
     ------
@@ -139,11 +139,10 @@ def find_stepping(signal: CleanSignal, asked: Asked, *, stop_s: float | None = N
         return because("fieldtest.no_stepping", length=asked.in_words)
     best = min(fitting, key=lambda c: _misses_by(c, asked))
     alike = [c for c in fitting if _misses_by(c, asked) - _misses_by(best, asked) < ALIKE_S]
-    reasons = []
     if len(alike) > 1:
-        minute, second = divmod(best.stop_s, 60)
-        reasons.append(because("fieldtest.several", minute=minute, second=float(int(second))))
-    return _describe(signal, best, asked, reasons)
+        stops = ", ".join(_clock(c.stop_s) for c in sorted(alike, key=lambda c: c.stop_s))
+        return because("fieldtest.several", stops=stops)
+    return _describe(signal, best, asked, [])
 
 
 def _start_was_recorded(signal: CleanSignal, candidate: _Candidate, asked: Asked) -> bool:
@@ -151,6 +150,11 @@ def _start_was_recorded(signal: CleanSignal, candidate: _Candidate, asked: Asked
     first, last = candidate.stop_s - asked.most_s - LEAST_QUIET_S, candidate.stop_s - asked.least_s
     stretch = signal.hr_bpm[max(int(first), 0) : int(last)]
     return candidate.onset is not None or bool(first >= 0 and np.isfinite(stretch).mean() > 0.7)
+
+
+def _clock(at_s: float) -> str:
+    minutes, seconds = divmod(round(at_s), 60)
+    return f"{minutes} min {seconds:02d} s"
 
 
 def _misses_by(candidate: _Candidate, asked: Asked) -> float:

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rideready.importers.registry import read_session
 from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figure, Measure
 from rideready.model.rider import Rider, Sex
 from rideready.model.session import Session
@@ -16,6 +17,7 @@ from rideready.simulate.devices import chest_strap, coarse_recorder, wrist_optic
 from rideready.simulate.recorder import SimulatedSession
 from rideready.simulate.sensor import SensorTraits
 from tests.support.field_tests import STAND_S, plain_strap, recorded, stepping, true_beats
+from tests.support.recordings import recording
 
 RIDER = Rider(age_years=30, sex=Sex.MALE)
 
@@ -166,3 +168,10 @@ def test_an_unclear_stop_is_said_in_seconds_and_beats() -> None:
 def test_a_ride_is_no_step_test() -> None:
     with pytest.raises(ValueError, match="not a step test"):
         read_step_test(clean(ymca_session().session), FieldTest.RIDE, RIDER)
+
+
+def test_a_real_run_of_repeats_is_not_taken_for_a_step_test() -> None:
+    # Five running repeats of about three minutes, see the folder's index.
+    result = read_step_test(clean(read_session(recording("recording-08.fit"))), FieldTest.YMCA, RIDER)
+    assert result.figures == ()
+    assert codes(result) == ["fieldtest.several"]

@@ -95,6 +95,7 @@ def test_fifteen_seconds_in_a_row_must_be_known() -> None:
     hr_bpm[100:114] = 180.0
     assert highest_held(clean_signal(hr_bpm)) is None
     assert highest_held(clean_signal(np.full(10, 180.0))) is None
+    assert highest_held(clean_signal([])) is None
 
 
 def test_the_lowest_level_is_held_for_a_minute() -> None:

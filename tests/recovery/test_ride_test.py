@@ -5,12 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rideready.importers.registry import read_session
 from rideready.model.fieldtest import FieldTestResult, Measure
 from rideready.model.rider import Rider
 from rideready.model.session import Session
 from rideready.recovery.ride_test import read_ride_test
 from rideready.signal.clean import clean
 from tests.support.falls import ar1_noise
+from tests.support.recordings import recording
 
 RIDER = Rider(max_hr_bpm=180, resting_hr_bpm=54)
 #: 60, 80 and 90 % of 180.
@@ -165,3 +167,13 @@ def test_a_stop_too_early_for_a_whole_ride_is_no_test() -> None:
     told = read(late, stop_s=530.0)
     assert told.main is not None
     assert "fieldtest.stage_unread" in codes(told)
+
+
+def test_another_ride_is_not_taken_for_the_test() -> None:
+    assert codes(read(ride((125.0, 125.0, 140.0)))) == ["fieldtest.no_ride"]
+
+
+def test_a_real_run_of_repeats_gives_no_drop() -> None:
+    # Five running repeats of about three minutes with five minutes of recovery, see the folder's index.
+    session = read_session(recording("recording-08.fit"))
+    assert codes(read(session, Rider(max_hr_bpm=200))) == ["fieldtest.no_ride"]

@@ -1,5 +1,7 @@
 """Finding the stretch of stepping."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -62,16 +64,20 @@ def test_a_session_without_a_fitting_stretch_gives_a_reason() -> None:
     assert codes(found_in(stepping(400))) == ["fieldtest.no_stepping"]
 
 
-def test_two_fitting_stretches_name_the_one_taken() -> None:
+def test_where_two_stretches_fit_the_rider_is_asked_which() -> None:
     rest = Piece(200, 0.25, Activity.STILL, Posture.SEATED)
-    found = found_in([*stepping(), rest, *stepping()[1:]], seed=5)
-    assert isinstance(found, Stepping)
-    (reason,) = found.reasons
-    assert reason.code == "fieldtest.several"
-    minute, second = divmod(found.stop_s, 60)
-    # The stop named is the knee's, within some seconds of the joined one.
-    named = dict(reason.values)
-    assert abs(60 * float(named["minute"]) + float(named["second"]) - (60 * minute + second)) < 10
+    programme = [*stepping(), rest, *stepping()[1:]]
+    found = found_in(programme, seed=5)
+    assert isinstance(found, Reason)
+    assert found.code == "fieldtest.several"
+    stops = [
+        60 * int(minutes) + int(seconds)
+        for minutes, seconds in re.findall(r"(\d+) min (\d\d) s", str(dict(found.values)["stops"]))
+    ]
+    assert stops == pytest.approx([270, 270 + 240 + 200 + 180], abs=8)
+    told = found_in(programme, seed=5, stop_s=890.0)
+    assert isinstance(told, Stepping)
+    assert told.stop_s == pytest.approx(890, abs=2)
 
 
 def test_a_warm_up_of_another_length_is_passed_over() -> None:

@@ -45,8 +45,7 @@ FIELDTEST_SENTENCES: dict[str, str] = {
         "If it is there, say where it stopped."
     ),
     "fieldtest.several": (
-        "More than one stretch fits the test; the one that stops at {minute:.0f} min {second:02.0f} s was taken. "
-        "If that is wrong, say where the stepping stopped."
+        "More than one stretch fits the test; they stop at {stops}. Say which of them it is."
     ),
     "fieldtest.no_heart_rate": "No second of this recording has a heart rate to trust.",
     "fieldtest.stop_given": "The stop is where you said.",
@@ -96,8 +95,8 @@ FIELDTEST_SENTENCES: dict[str, str] = {
         "keep to the same one when you compare."
     ),
     "fieldtest.no_ride": (
-        "No stop after {minutes:.0f} minutes of riding with a minute of rest was found. "
-        "If it is there, say where you stopped."
+        "No stop after {minutes:.0f} minutes near the three stages was found. If it is there, say where you "
+        "stopped."
     ),
     "fieldtest.stage_off": (
         "The stage at {percent:.0f} % was held at {held:.0f} bpm where {target:.0f} was asked for (within 2)."
