@@ -135,8 +135,18 @@ def circuits(connection: Connection) -> None:
     connection.exec_driver_sql("CREATE INDEX circuit_by_day ON circuit (rider_id, day)")
 
 
+def field_tests(connection: Connection) -> None:
+    """Make room for results of field tests."""
+    connection.exec_driver_sql(
+        "CREATE TABLE field_test (rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, "
+        "test TEXT NOT NULL, session_id INTEGER REFERENCES session (id) ON DELETE SET NULL, "
+        "device TEXT, document TEXT NOT NULL, PRIMARY KEY (rider_id, day, test))"
+    )
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("first tables", first_tables),
     Migration("circuits", circuits),
+    Migration("field tests", field_tests),
 )

@@ -70,6 +70,17 @@ circuit = Table(
     Column("document", Text, nullable=False),  # JSON: exercises, top count, rounds done, RPE, weights
 )
 
+field_test = Table(
+    "field_test",
+    metadata,
+    Column("rider_id", ForeignKey("rider.id"), primary_key=True),
+    Column("day", Text, primary_key=True),
+    Column("test", Text, primary_key=True),
+    Column("session_id", ForeignKey("session.id")),
+    Column("device", Text),
+    Column("document", Text, nullable=False),  # JSON: figures, bands, counts, bursts, stages, reasons
+)
+
 session = Table(
     "session",
     metadata,
