@@ -16,7 +16,6 @@ CLOSE_BPM = 3.0
 SHORTEST_LOCK_S = 30
 #: The cadence must have moved by this much, or the pulse must have jumped on to it by this much.
 LEAST_CHANGE_BPM = 8.0
-LEAST_CORRELATION = 0.8
 
 
 def locked_seconds(hr_bpm: FloatArray, cadence_rpm: FloatArray) -> npt.NDArray[np.bool_]:
@@ -31,8 +30,8 @@ def locked_seconds(hr_bpm: FloatArray, cadence_rpm: FloatArray) -> npt.NDArray[n
     -------
     numpy.ndarray
         Shape (m,), True where the pulse stays within 3 bpm of 0.5, 1 or 2 times the cadence for
-        30 s or more and either follows its changes (range 8 bpm or more, correlation 0.8 or more)
-        or jumped on to it by 8 bpm or more.
+        30 s or more and either goes with its changes of 8 bpm or more, or jumped on to it by 8 bpm or
+        more.
     """
     locked = np.zeros(hr_bpm.shape, dtype=bool)
     for multiple in MULTIPLES:
@@ -54,9 +53,8 @@ def _runs(mask: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
 
 
 def _follows(hr_bpm: FloatArray, target_bpm: FloatArray) -> bool:
-    if np.ptp(target_bpm) < LEAST_CHANGE_BPM or np.ptp(hr_bpm) < LEAST_CHANGE_BPM / 2:
-        return False
-    return bool(np.corrcoef(hr_bpm, target_bpm)[0, 1] >= LEAST_CORRELATION)
+    # A pulse that stays within 3 bpm of a target that moves by 8 moves with it.
+    return bool(np.ptp(target_bpm) >= LEAST_CHANGE_BPM and np.ptp(hr_bpm) >= LEAST_CHANGE_BPM / 2)
 
 
 def _jumped_on(hr_bpm: FloatArray, start: int) -> bool:

@@ -39,6 +39,11 @@ def test_small_dips_and_steady_work_give_none() -> None:
     assert find_efforts(clean(session)) == []
 
 
+def test_a_fall_of_less_than_12_bpm_in_a_minute_gives_none() -> None:
+    session, _ = bouts([Bout(300, 150, 60, rest_bpm=140, tau_s=20)] * 2, noise_bpm=0.5)
+    assert find_efforts(clean(session)) == []
+
+
 def test_slow_drift_down_is_no_end_of_an_effort() -> None:
     t = np.arange(1800.0)
     hr = np.round(150 - 25 * t / 1800 + np.random.default_rng(4).normal(0, 1.2, t.size))

@@ -89,3 +89,10 @@ def test_sparse_samples_are_no_witnesses_against_their_neighbours() -> None:
     t = 10.0 * np.arange(20.0)
     hr = np.array([150.0, 151, 150, 150] * 2 + [152, 150.0] + [120.0] + [110.0] * 5 + [109, 108, 110, 110])
     assert (flag_samples(t, hr) == Flag.OK).all()
+
+
+def test_a_lone_value_between_distant_samples_is_no_spike() -> None:
+    t = 8.0 * np.arange(20.0)
+    hr = np.array([150.0, 151, 149, 150] * 5)
+    hr[10] = 130
+    assert flag_samples(t, hr)[10] == Flag.OK
