@@ -15,8 +15,10 @@ from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figu
 from rideready.model.reason import Reason, because
 from rideready.model.recovery import Evidence, Mode, Recovery
 from rideready.model.rider import Rider
+from rideready.recovery.curves import recovery_curve
 from rideready.recovery.efforts import find_efforts
 from rideready.recovery.measure import measure
+from rideready.recovery.stepping import HARD_DELAY_S, HARD_DELAY_SE_S
 
 #: Share of the maximum and length, s, of each stage.
 STAGES = ((0.6, 360.0), (0.8, 360.0), (0.9, 180.0))
@@ -131,7 +133,8 @@ def _score(recovery: Recovery, stages: tuple[Stage, ...], rider: Rider) -> Field
         notes.append(because("fieldtest.no_drop"))
         notes += [reason for reason in recovery.reasons if reason.code.startswith("recovery.cut_by")]
     else:
-        figures = (Figure(Measure.DROP_60, drop, drop - _Z95 * se, drop + _Z95 * se),)
+        below = float(np.hypot(_Z95 * se, _late_start_bpm(recovery)))
+        figures = (Figure(Measure.DROP_60, drop, drop - below, drop + _Z95 * se),)
     return FieldTestResult(
         test=FieldTest.RIDE,
         counting=Counting.RECORDING,
@@ -141,6 +144,27 @@ def _score(recovery: Recovery, stages: tuple[Stage, ...], rider: Rider) -> Field
         was_by_protocol=not off and bool(figures),
         reasons=(*off, *notes),
     )
+
+
+def _late_start_bpm(recovery: Recovery) -> float:
+    """Return by how much the drop may read too large because only the pulse tells the stop, bpm.
+
+    The pulse stays up for some seconds after hard work; what is read 60 s after the knee is then read up to
+    some 15 s later after the stop.
+    """
+    fit = recovery.fit
+    if recovery.evidence is not Evidence.HEART_RATE or fit is None:
+        return 0.0
+    latest_s = HARD_DELAY_S + _Z95 * HARD_DELAY_SE_S
+    early_bpm, late_bpm = recovery_curve(
+        np.array([60.0 - latest_s, 60.0]),
+        end_bpm=fit.end_bpm,
+        amplitude_bpm=fit.amplitude_bpm,
+        tau_s=fit.tau_s,
+        delay_s=fit.delay_s,
+        lag_s=fit.lag_s,
+    )
+    return float(early_bpm - late_bpm)
 
 
 def _off_stages(stages: tuple[Stage, ...]) -> list[Reason]:

@@ -137,6 +137,21 @@ def test_without_power_it_says_what_cannot_be_told() -> None:
     assert all(stage.power_w is None for stage in result.stages)
 
 
+def test_without_power_the_interval_reaches_down_to_what_a_late_fall_hides() -> None:
+    session = ride()
+    # The pulse stays level for 10 s after the stop, and nothing but the pulse tells the stop.
+    stop = 930
+    hr_bpm = np.insert(session.hr_bpm, stop, np.full(10, session.hr_bpm[stop]))[: session.t_s.size]
+    truth = 72 * (1 - np.exp(-50 / 45))
+    main = read(Session.from_arrays(session.t_s, hr_bpm)).main
+    assert main is not None
+    assert main.low is not None
+    assert main.high is not None
+    assert main.value > truth
+    assert main.low < truth
+    assert main.value - main.low > main.high - main.value
+
+
 def test_a_predicted_maximum_is_used_and_said() -> None:
     result = read(ride(), Rider(age_years=40, resting_hr_bpm=54))  # 208 - 0.7 * 40 = 180
     assert codes(result) == ["fieldtest.predicted_maximum"]

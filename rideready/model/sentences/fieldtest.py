@@ -87,7 +87,10 @@ FIELDTEST_SENTENCES: dict[str, str] = {
         "The bursts ended {shortest:.0f} to {longest:.0f} s apart where the test asks for {asked:.0f} s; "
         "compare it with care."
     ),
-    "fieldtest.own_history_only": "There are no published norms for this test; it compares with your own only.",
+    "fieldtest.own_history_only": (
+        "There are no published norms for this test. It compares with your own on the same recorder only: one "
+        "that lags, as wrist sensors do, reads the drop some beats short, and the interval does not show that."
+    ),
     # The ride.
     "fieldtest.no_maximum": "The stages are shares of your maximum heart rate, which is not known.",
     "fieldtest.predicted_maximum": (
@@ -111,7 +114,7 @@ FIELDTEST_SENTENCES: dict[str, str] = {
     "fieldtest.stillness_unknown": "Nothing recorded tells whether you sat still in the rest.",
     "fieldtest.stop_from_pulse": (
         "Nothing but the pulse tells where you stopped; it stays up for some seconds after hard work, so the "
-        "drop reads a few beats larger than with power or cadence recorded."
+        "drop reads a few beats larger than with power or cadence recorded; the interval allows for it."
     ),
     "fieldtest.no_drop": "The drop in one minute could not be read.",
     # Against earlier tests.
