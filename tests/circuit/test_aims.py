@@ -74,6 +74,11 @@ def test_what_came_short_is_worth_more() -> None:
     assert points("Romanian deadlift", *entries)[Aim.BALANCE] > points("Step-up", *entries)[Aim.BALANCE]
 
 
+def test_one_circuit_weighs_a_third_in_the_balance() -> None:
+    found = points("Band pull-down", log(3, "Push-up"))  # lats not trained at all: need 1
+    assert found[Aim.BALANCE] == pytest.approx(WEIGHTS.balance / 3, abs=GRAIN)
+
+
 def test_an_exercise_below_the_level_costs_by_the_level() -> None:
     assert points("Pull-up")[Aim.LEVEL] == 0
     assert points("Scapular pull-up")[Aim.LEVEL] == -2 * WEIGHTS.below_level

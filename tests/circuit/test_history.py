@@ -12,6 +12,7 @@ from rideready.circuit.history import (
     standing,
     trust_in_balance,
 )
+from rideready.circuit.library import BY_NAME
 from rideready.model.circuit import CircuitLog
 from rideready.model.exercise import Movement, Muscle
 from tests.circuit.riders import DAY
@@ -27,14 +28,18 @@ def test_without_a_log_nothing_is_short() -> None:
 
 
 def test_need_is_work_against_the_due_share() -> None:
-    # Farmer carry: 55 for the forearms, 27.5 each for upper back, calves and obliques: 137.5 in all.
-    need = need_by_muscle([log(3, "Farmer carry")], DAY)
-    small = len(SMALL_MUSCLES)
-    due = 137.5 / (len(Muscle) - small + SMALL_SHARE * small)  # of a big muscle
-    assert need[Muscle.QUADS] == 1.0
-    assert need[Muscle.UPPER_BACK] == pytest.approx(max(-1, 1 - 27.5 / due))
-    assert need[Muscle.CALVES] == pytest.approx(max(-1, 1 - 27.5 / (SMALL_SHARE * due)))
-    assert need[Muscle.FOREARMS] == -1.0
+    # 55 counts for each main muscle, half of that for each trained along.
+    names = ("Farmer carry", "Goblet squat", "Push-up", "Band row", "Bird dog")
+    work = dict.fromkeys(Muscle, 0.0)
+    for exercise in (BY_NAME[name] for name in names):
+        for muscle in Muscle:
+            work[muscle] += 55.0 * (muscle in exercise.primary) + 27.5 * (muscle in exercise.secondary)
+    share = sum(work.values()) / (len(Muscle) - (1 - SMALL_SHARE) * len(SMALL_MUSCLES))
+    due = {muscle: share * (SMALL_SHARE if muscle in SMALL_MUSCLES else 1) for muscle in Muscle}
+    need = need_by_muscle([log(3, *names)], DAY)
+    assert need == pytest.approx({muscle: max(-1, 1 - work[muscle] / due[muscle]) for muscle in Muscle})
+    assert need[Muscle.HIP_FLEXORS] == 1.0
+    assert -1 < need[Muscle.SHOULDERS] < 1  # trained along only
 
 
 def test_work_older_than_a_fortnight_does_not_count() -> None:

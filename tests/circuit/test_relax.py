@@ -1,6 +1,7 @@
 """The smallest change: it works, and nothing cheaper does."""
 
 import datetime as dt
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -139,6 +140,40 @@ def test_waiting_lets_the_logged_circuit_rest_too() -> None:
     assert change is not None
     assert change.request.date == DAY + dt.timedelta(2)
     assert build_circuit(change.request).total_reps > 0
+
+
+def test_a_circuit_logged_for_later_does_not_spoil_the_waiting() -> None:
+    later = CircuitLog(DAY + dt.timedelta(1), tuple(e.name for e in STATIONS), 10, 10, rpe=9)
+    change = smallest_change(CircuitRequest(DAY, trained_hard=frozenset(Muscle), log=(later,)))
+    assert change is not None
+    assert change.request.log == ()
+    assert is_feasible(change.request)
+
+
+def test_after_waiting_every_family_is_needed_again() -> None:
+    # Five exercises, one a family: four of them cannot cover five families, rested or not.
+    names = {"Bodyweight squat", "Push-up", "Standing elbow drive", "Bear crawl", "Fist clench"}
+    others = frozenset(e.name for e in STATIONS) - names
+    change = smallest_change(CircuitRequest(DAY, exercises=4, exclude=others, trained_hard=frozenset(Muscle)))
+    assert change is not None
+    assert change.price == PRICES[Rule.RESTING] + PRICES[Rule.EXCLUDED]
+    assert len(build_circuit(change.request).stations) == 4
+
+
+def test_a_piece_of_equipment_is_proposed_where_it_is_the_least() -> None:
+    request = CircuitRequest(
+        DAY,
+        level=Level.BEGINNER,
+        exercises=8,
+        avoid_joints=frozenset(Joint),
+        highest_impact=Impact.NONE,
+        trained_hard=frozenset({Muscle.CALVES, Muscle.HIP_FLEXORS}),
+    )
+    change = smallest_change(request)
+    assert change is not None
+    assert len(change.request.equipment) == 1
+    assert change.price == PRICES[Rule.EQUIPMENT]
+    assert re.fullmatch(r"Have (a [a-z ]+|dumbbells) at hand", change.sentence)
 
 
 def test_where_only_time_is_short_the_kit_stays() -> None:

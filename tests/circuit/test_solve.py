@@ -184,6 +184,25 @@ def test_the_time_at_hand_lowers_the_first_round_and_says_so() -> None:
         build_circuit(replace(GARAGE_REQUEST, minutes=25, top_count=taller.top_count))
 
 
+def test_with_time_enough_the_first_round_is_full() -> None:
+    circuit = build_circuit(replace(GARAGE_REQUEST, minutes=60))
+    assert circuit.top_count == circuit.full_top_count == 10
+
+
+def test_the_one_weight_that_changes_is_on_its_station() -> None:
+    weights = tuple((e.name, 14.0) for e in STATIONS)
+    entries = tuple(
+        CircuitLog(DAY - dt.timedelta(days), ("Band row",), 10, 10, rpe=5, weights_kg=weights)
+        for days in (3, 6)
+    )
+    circuit = build_circuit(replace(GARAGE_REQUEST, log=entries))
+    changed = [s for s in circuit.stations if s.weight_kg != 14.0]
+    told = [reason for reason in circuit.reasons if reason.code == "circuit.weight"]
+    assert len(changed) == len(told) == 1
+    assert changed[0].weight_kg in {16.0, 18.0}  # the next dumbbell or kettlebell
+    assert dict(told[0].values)["name"] == changed[0].exercise.name
+
+
 def test_neighbours_share_no_main_muscle_in_the_garage() -> None:
     for n in range(4, 9):
         for level in Level:
