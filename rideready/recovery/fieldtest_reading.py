@@ -9,6 +9,7 @@ from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figu
 from rideready.model.reason import Reason, because
 from rideready.model.rider import Rider
 from rideready.recovery.beat_count import LAG_SE_S, RecordedCount, count_beats
+from rideready.recovery.fieldtests import check_stepped
 from rideready.recovery.step_formulas import (
     HARVARD_COUNTS_S,
     HARVARD_FULL_S,
@@ -68,9 +69,13 @@ def read_step_test(
     ------
     ValueError
         If the test is not a step test.
+    BadInput
+        If the stop given lies outside the recording, or the length cannot be meant.
     """
     if test not in ASKED:
         raise ValueError(f"{test.label} is not a step test")
+    if stepped_s is not None:
+        check_stepped(stepped_s)
     found = find_stepping(signal, ASKED[test], stop_s=stop_s)
     if not isinstance(found, Stepping):
         return _nothing(test, (found,))
@@ -122,7 +127,7 @@ def _harvard(
 def _length(found: Stepping, stepped_s: float | None) -> tuple[float | None, float]:
     """Return how long the stepping lasted and its standard error, s; the full length where it was kept."""
     if stepped_s is not None:
-        return min(stepped_s, HARVARD_FULL_S), 0.0
+        return stepped_s, 0.0
     if found.lasted_s is None or found.lasted_se_s is None:
         return None, 0.0
     if abs(found.lasted_s - HARVARD_FULL_S) <= KEPT_WITHIN_S:

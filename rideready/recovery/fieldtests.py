@@ -56,12 +56,7 @@ def score_harvard(seconds: float, counts: Sequence[float], rider: Rider) -> Fiel
             "Harvard step test",
             "Give three counts of 30 s, or the first alone for the short form",
         )
-    if not _LEAST_STEPPING_S <= seconds <= HARVARD_FULL_S:
-        raise BadInput(
-            f"it cannot have lasted {seconds:g} s",
-            "Harvard step test",
-            "Give the seconds you stepped, 30 to 300; the test ends at 300",
-        )
+    check_stepped(seconds)
     spans = HARVARD_COUNTS_S[: len(counts)]
     taken = tuple(
         _counted("Harvard step test", start, length, beats)
@@ -77,6 +72,16 @@ def score_harvard(seconds: float, counts: Sequence[float], rider: Rider) -> Fiel
         reasons.append(because("fieldtest.counts_rise"))
     figure = Figure(Measure.FITNESS_INDEX, index)
     return harvard_result(figure, taken, rider, Taken(reasons=tuple(reasons)))
+
+
+def check_stepped(seconds: float) -> None:
+    """Refuse a length of stepping, s, that the Harvard test cannot have; raises `BadInput`."""
+    if not _LEAST_STEPPING_S <= seconds <= HARVARD_FULL_S:
+        raise BadInput(
+            f"it cannot have lasted {seconds:g} s",
+            "Harvard step test",
+            "Give the seconds you stepped, 30 to 300; the test ends at 300",
+        )
 
 
 def score_ymca(beats: float, rider: Rider) -> FieldTestResult:

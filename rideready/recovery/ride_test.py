@@ -18,7 +18,7 @@ from rideready.model.rider import Rider
 from rideready.recovery.curves import recovery_curve
 from rideready.recovery.efforts import find_efforts
 from rideready.recovery.measure import measure
-from rideready.recovery.stepping import HARD_DELAY_S, HARD_DELAY_SE_S
+from rideready.recovery.stepping import HARD_DELAY_S, HARD_DELAY_SE_S, check_stop
 
 #: Share of the maximum and length, s, of each stage.
 STAGES = ((0.6, 360.0), (0.8, 360.0), (0.9, 180.0))
@@ -66,10 +66,17 @@ def read_ride_test(signal: CleanSignal, rider: Rider, *, stop_s: float | None = 
     FieldTestResult
         The one-minute drop with its 95 % interval, the three stages, and everything that was off.
 
+    Raises
+    ------
+    BadInput
+        If the stop given lies outside the recording.
+
     References
     ----------
     Lamberts, Swart, Noakes, Lambert 2011, Br J Sports Med 45:797-804.
     """
+    if stop_s is not None:
+        check_stop(signal, stop_s)
     maximum_bpm = working_maximum_bpm(rider)
     if maximum_bpm is None:
         why = "fieldtest.medicine" if rider.takes_heart_rate_medicine else "fieldtest.no_maximum"

@@ -122,11 +122,7 @@ def find_stepping(signal: CleanSignal, asked: Asked, *, stop_s: float | None = N
     if not np.isfinite(signal.hr_bpm).any():
         return because("fieldtest.no_heart_rate")
     if stop_s is not None:
-        if not 0 < stop_s < signal.t_s[-1]:
-            raise BadInput(
-                f"a stop at {stop_s:g} s lies outside the recording, which lasts {signal.t_s[-1]:.0f} s",
-                what_to_do="Give the seconds from its start to the last step",
-            )
+        check_stop(signal, stop_s)
         given = _Candidate(stop_s, GIVEN_SE_S, _onset(signal, stop_s, asked))
         return _describe(signal, given, asked, [because("fieldtest.stop_given")])
     candidates = [_candidate(signal, effort, asked) for effort in find_efforts(signal)]
@@ -143,6 +139,16 @@ def find_stepping(signal: CleanSignal, asked: Asked, *, stop_s: float | None = N
         stops = ", ".join(_clock(c.stop_s) for c in sorted(alike, key=lambda c: c.stop_s))
         return because("fieldtest.several", stops=stops)
     return _describe(signal, best, asked, [])
+
+
+def check_stop(signal: CleanSignal, stop_s: float) -> None:
+    """Refuse a stop, s from the start, that lies outside the recording; raises `BadInput`."""
+    end_s = float(signal.t_s[-1]) if signal.t_s.size else 0.0
+    if not 0 < stop_s < end_s:
+        raise BadInput(
+            f"a stop at {stop_s:g} s lies outside the recording, which lasts {end_s:.0f} s",
+            what_to_do="Give the seconds from its start to the end of the effort",
+        )
 
 
 def _start_was_recorded(signal: CleanSignal, candidate: _Candidate, asked: Asked) -> bool:

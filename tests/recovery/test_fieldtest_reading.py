@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rideready.errors import BadInput
 from rideready.importers.registry import read_session
 from rideready.model.fieldtest import Counting, FieldTest, FieldTestResult, Figure, Measure
 from rideready.model.rider import Rider, Sex
@@ -154,6 +155,12 @@ def test_a_harvard_test_without_a_visible_start_asks_for_its_length() -> None:
     assert "fieldtest.length_unknown" in codes(asked)
     assert len(asked.counts) == 3
     assert main_of(told).value == pytest.approx(harvard_index(300, [count.beats for count in told.counts]))
+
+
+@pytest.mark.parametrize("stepped_s", [0.0, 29.0, 301.0, float("nan")])
+def test_a_length_that_cannot_be_meant_is_refused(stepped_s: float) -> None:
+    with pytest.raises(BadInput, match="30 to 300"):
+        read_step_test(clean(ymca_session().session), FieldTest.HARVARD, RIDER, stepped_s=stepped_s)
 
 
 def test_an_unclear_stop_is_said_in_seconds_and_beats() -> None:

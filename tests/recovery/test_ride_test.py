@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rideready.errors import BadInput
 from rideready.importers.registry import read_session
 from rideready.model.fieldtest import FieldTestResult, Measure
 from rideready.model.rider import Rider
@@ -182,6 +183,12 @@ def test_a_stop_too_early_for_a_whole_ride_is_no_test() -> None:
     told = read(late, stop_s=530.0)
     assert told.main is not None
     assert "fieldtest.stage_unread" in codes(told)
+
+
+@pytest.mark.parametrize("stop_s", [-1.0, 9000.0, float("nan")])
+def test_a_given_stop_outside_the_recording_is_refused(stop_s: float) -> None:
+    with pytest.raises(BadInput, match="outside the recording"):
+        read(ride(), stop_s=stop_s)
 
 
 def test_another_ride_is_not_taken_for_the_test() -> None:
