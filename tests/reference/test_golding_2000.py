@@ -2,7 +2,7 @@
 
 Golding 2000, YMCA Fitness Testing and Assessment Manual, 4th ed., as reprinted on three public pages that agree
 cell by cell (the manual itself could not be opened). Reprints give men of 36 to 45 the band "92-88" for
-above average; 98 is from memory. Typed here by age column, from science.md, apart from the program's rows.
+above average; 98 is from memory. Typed here by age column, apart from the program's rows.
 """
 
 import pytest
