@@ -100,7 +100,7 @@ YMCA_LABELS = (
 YMCA_FIRST_AGES = (18, 26, 36, 46, 56, 66)
 
 # Golding 2000, YMCA Fitness Testing and Assessment Manual, 4th ed.: beats in the minute after, as
-# reprinted on three pages that agree with each other.
+# reprinted on public pages; each row of both tables was read on one at least.
 _MEN = """
 50-76    51-76    49-76    56-82    60-77    59-81
 79-84    79-85    80-88    87-93    86-94    87-92

@@ -1,7 +1,7 @@
 """YMCA 3-minute step test norms.
 
-Golding 2000, YMCA Fitness Testing and Assessment Manual, 4th ed., as reprinted on three public pages that agree
-cell by cell (the manual itself could not be opened). Reprints give men of 36 to 45 the band "92-88" for
+Golding 2000, YMCA Fitness Testing and Assessment Manual, 4th ed., as reprinted on public pages: each
+row of both tables was read on one at least (the manual itself could not be opened). Reprints give men of 36 to 45 the band "92-88" for
 above average; 98 is from memory. Typed here by age column, apart from the program's rows.
 """
 
