@@ -29,6 +29,7 @@ COMMANDS: Final = {
     "what-if": "what_if",
     "log": "log",
     "training": "training",
+    "test": "fieldtest",
     "rider": "rider",
     "export": "export",
     "dashboard": "dashboard",

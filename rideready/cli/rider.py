@@ -1,11 +1,12 @@
 """``rideready rider``: whose numbers these are and where they come from."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
 import typer
 
-from rideready.cli.numbers import MISSING, whole
+from rideready.cli.numbers import MISSING, counted, interval, whole
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -20,6 +21,7 @@ from rideready.errors import BadInput
 
 if TYPE_CHECKING:
     from rideready.model.rider import Rider, Sex
+    from rideready.services.maximum_rest import MaximumAndRest
     from rideready.services.riders import NumberSource
 
 #: Name of each number on the command line to its field and unit.
@@ -74,6 +76,12 @@ def command(
     add: Annotated[
         str | None, typer.Option(metavar="NAME", help="Add another rider to the store.", show_default=False)
     ] = None,
+    resting_csv: Annotated[
+        Path | None,
+        typer.Option(
+            "--resting-csv", metavar="FILE", help="Log resting pulses from two columns: day and bpm."
+        ),
+    ] = None,
     store: StoreOption = None,
     rider: RiderOption = None,
     date: DateOption = None,
@@ -85,6 +93,7 @@ def command(
     Whatever depends on a number is worked out again; older numbers stay with their day.
     """
     from rideready.services.cautions import cautions_for_rider
+    from rideready.services.maximum_rest import maximum_and_rest, read_resting_csv
     from rideready.services.riders import add_rider, get_rider, list_riders, rider_sources, update_rider
 
     typed = {
@@ -105,24 +114,51 @@ def command(
         if changes:
             with progress_bar("Working out again", quiet=quiet or json) as step:
                 update_rider(context, progress=step, **changes)
-        found, sources = get_rider(context), rider_sources(context)
+        n_logged = None if resting_csv is None else read_resting_csv(context, resting_csv)
+        found, limits = get_rider(context), maximum_and_rest(context)
+        sources = rider_sources(context, limits.observed)
         riders = list_riders(context)
     cautions = cautions_for_rider(found)
     if json:
-        print_json(rider_document(found, sources, riders, cautions))
+        print_json(rider_document(found, sources, riders, cautions, limits))
         return
+    if n_logged is not None:
+        say(f"{counted(n_logged, 'resting pulse', 'resting pulses')} logged.")
     _show(found, sources, riders)
+    _show_limits(limits)
     if not quiet:
         for caution in cautions:
             say(caution)
 
 
 def rider_document(
-    found: "Rider", sources: "list[NumberSource]", riders: list[str], cautions: tuple[str, ...]
+    found: "Rider",
+    sources: "list[NumberSource]",
+    riders: list[str],
+    cautions: tuple[str, ...],
+    limits: "MaximumAndRest",
 ) -> dict[str, object]:
     """Lay a rider out as scripts get it."""
     document: dict[str, object] = plain(found)
-    return {**document, "sources": sources, "riders": riders, "cautions": cautions}
+    return {
+        **document,
+        "sources": sources,
+        "riders": riders,
+        "cautions": cautions,
+        "maximum": {
+            "used_bpm": limits.used_bpm,
+            "measured_bpm": limits.measured_bpm,
+            "observed": limits.observed,
+            "predicted_bpm": limits.predicted_bpm,
+            "predicted_se_bpm": limits.predicted_see_bpm,
+        },
+        "rest": {
+            "entered_bpm": limits.rest_entered_bpm,
+            "logged": limits.rest_logged,
+            "seen": limits.rest_seen,
+        },
+        "reasons": [reason.sentence for reason in limits.reasons],
+    }
 
 
 def sex_named(text: str | None) -> "Sex | None":
@@ -160,6 +196,35 @@ def _show(found: "Rider", sources: "list[NumberSource]", riders: list[str]) -> N
             used = "in use" if source.is_used else ""
             rows.append((name, _value(source.value, unit), unit, source.source, when, used))
     table(("Number", ">Value", "Unit", "Source", "Day", ""), rows)
+
+
+def _show_limits(limits: "MaximumAndRest") -> None:
+    """Put the sources of maximum and rest side by side; every conflict is a sentence."""
+    observed, rest = limits.observed, limits.rest_logged
+    seen = MISSING
+    if observed is not None:
+        level = interval(observed.bpm, observed.low_bpm, observed.high_bpm)
+        seen = f"{level}, session {observed.source.session_id}"
+    predicted = MISSING
+    if limits.predicted_bpm is not None:
+        predicted = f"{whole(limits.predicted_bpm)} (standard error {whole(limits.predicted_see_bpm)})"
+    logged = f"{rest.n} in four weeks"
+    if rest.median_bpm is not None:
+        logged = f"{whole(rest.median_bpm)} ({whole(rest.low_bpm)}-{whole(rest.high_bpm)}, n = {rest.n})"
+    table(
+        ("bpm", "Entered", "Seen in recordings", "Predicted from age", "Logged"),
+        [
+            ("maximum", whole(limits.measured_bpm), seen, predicted, ""),
+            ("rest", whole(limits.rest_entered_bpm), _lowest(limits), "", logged),
+        ],
+    )
+    for reason in limits.reasons:
+        about = "Maximum" if reason.code.startswith("maximum.") else "Rest"
+        say(f"  {about}: {reason.sentence}")
+
+
+def _lowest(limits: "MaximumAndRest") -> str:
+    return MISSING if limits.rest_seen is None else f"{whole(limits.rest_seen.bpm)}, lowest minute"
 
 
 def _value(value: object, unit: str) -> str:

@@ -10,13 +10,13 @@ from sqlalchemy import Connection
 
 from rideready.errors import BadInput
 from rideready.intensity import MaximumEquation, predicted_maximum_bpm
+from rideready.model.maximum import ObservedMaximum
 from rideready.model.rider import Rider
 from rideready.services.analysis import refresh
 from rideready.services.context import Context
 from rideready.store.connect import open_store
 from rideready.store.riders import add_rider as add_rider_row
 from rideready.store.riders import current_rider, dated_numbers, rename_rider, rider_names, set_numbers
-from rideready.store.sessions import session_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,16 +114,22 @@ def list_riders(ctx: Context) -> list[str]:
         return list(rider_names(connection).values())
 
 
-def rider_sources(ctx: Context) -> list[NumberSource]:
+def rider_sources(ctx: Context, observed: ObservedMaximum | None) -> list[NumberSource]:
     """List every number with its source: per field the newest entry first, then the older ones.
 
-    For the maximum, what age predicts and the highest 5 s mean in the recordings follow. A seen
-    maximum above the one in use is shown, and never put in its place in silence.
+    For the maximum, what age predicts and what the recordings support follow; neither is put in the place
+    of an entered one in silence.
+
+    Parameters
+    ----------
+    ctx
+        Store and rider.
+    observed
+        From `rideready.services.maximum_rest.maximum_and_rest`.
     """
     with ctx.store.reading() as connection:
         entered = dated_numbers(connection, ctx.rider_id)
         rider = current_rider(connection, ctx.rider_id)
-        sessions = session_rows(connection, ctx.rider_id)
     sources: list[NumberSource] = []
     for field in (field.name for field in fields(Rider)):
         newest_first = [number for number in reversed(entered) if number.field == field]
@@ -133,13 +139,10 @@ def rider_sources(ctx: Context) -> list[NumberSource]:
         ]
         if field == "max_hr_bpm":
             sources += _predicted(rider)
-            peaks = [(row.peak_hr_bpm, row) for row in sessions if row.peak_hr_bpm is not None]
-            if peaks:
-                peak_bpm, row = max(peaks, key=lambda found: found[0])
-                day = None if row.start_local is None else row.start_local.date()
-                sources.append(
-                    NumberSource(field, peak_bpm, day, f"seen in session {row.session_id}", is_used=False)
-                )
+            if observed is not None:
+                source = observed.source
+                seen = f"seen in session {source.session_id}"
+                sources.append(NumberSource(field, observed.bpm, source.day, seen, is_used=False))
     return sources
 
 

@@ -12,6 +12,7 @@ from rideready.model.clean import Flag
 from rideready.model.rider import Rider, Sex
 from rideready.services.context import Context, open_context
 from rideready.services.importing import import_paths
+from rideready.services.maximum_rest import maximum_and_rest
 from rideready.services.riders import add_rider, get_rider, list_riders, rider_sources, update_rider
 from rideready.services.sessions import list_sessions
 from tests.support.stores import write_ride
@@ -54,33 +55,43 @@ def test_a_field_no_rider_has_is_a_programmers_mistake(ctx: Context) -> None:
 def test_older_numbers_stay_with_their_day(ctx: Context) -> None:
     update_rider(ctx, max_hr_bpm=178.0)
     update_rider(replace(ctx, today=OCTOBER), max_hr_bpm=181.0)
-    shown = [(source.value, source.day, source.source, source.is_used) for source in rider_sources(ctx)]
+    shown = [
+        (source.value, source.day, source.source, source.is_used)
+        for source in rider_sources(ctx, maximum_and_rest(ctx).observed)
+    ]
     assert shown == [(181.0, OCTOBER, "entered", True), (178.0, AUGUST, "entered", False)]
 
 
 def test_setting_a_number_to_what_it_is_writes_nothing(ctx: Context) -> None:
     update_rider(ctx, max_hr_bpm=178.0)
     update_rider(replace(ctx, today=OCTOBER), max_hr_bpm=178.0)
-    assert [source.day for source in rider_sources(ctx)] == [AUGUST]
+    assert [source.day for source in rider_sources(ctx, maximum_and_rest(ctx).observed)] == [AUGUST]
 
 
 def test_a_number_taken_back_is_unknown_and_says_so(ctx: Context) -> None:
     update_rider(ctx, max_hr_bpm=178.0, settle_reserve=0.5)
     rider = update_rider(ctx, max_hr_bpm=None, settle_reserve=None)
     assert (rider.max_hr_bpm, rider.settle_reserve) == (None, 0.6)
-    newest = next(source for source in rider_sources(ctx) if source.name == "max_hr_bpm")
+    newest = next(
+        source for source in rider_sources(ctx, maximum_and_rest(ctx).observed) if source.name == "max_hr_bpm"
+    )
     assert newest.value is None
 
 
 def test_age_predicts_a_maximum_that_is_used_only_without_a_measured_one(ctx: Context) -> None:
     # Tanaka, Monahan, Seals 2001, J Am Coll Cardiol 37:153-6: 208 - 0.7 x age, so 41 years give 179.3.
     update_rider(ctx, age_years=41.0)
-    (predicted,) = [source for source in rider_sources(ctx) if source.name == "max_hr_bpm"]
+    (predicted,) = [
+        source for source in rider_sources(ctx, maximum_and_rest(ctx).observed) if source.name == "max_hr_bpm"
+    ]
     assert predicted.value == pytest.approx(179.3)
     assert predicted.is_used
     assert predicted.source.startswith("predicted from age (Tanaka 2001")
     update_rider(ctx, max_hr_bpm=181.0)
-    used = {source.source.split()[0]: source.is_used for source in rider_sources(ctx)}
+    used = {
+        source.source.split()[0]: source.is_used
+        for source in rider_sources(ctx, maximum_and_rest(ctx).observed)
+    }
     assert used == {"entered": True, "predicted": False}
 
 
@@ -114,7 +125,9 @@ def test_a_new_name_works_nothing_out_again(ctx: Context, tmp_path: Path) -> Non
 def test_the_highest_pulse_seen_is_shown_and_never_put_in_use(ctx: Context, tmp_path: Path) -> None:
     import_paths(ctx, [write_ride(tmp_path)])
     update_rider(ctx, max_hr_bpm=150.0)
-    entered, seen = [source for source in rider_sources(ctx) if source.name == "max_hr_bpm"]
+    entered, seen = [
+        source for source in rider_sources(ctx, maximum_and_rest(ctx).observed) if source.name == "max_hr_bpm"
+    ]
     assert (entered.value, entered.is_used) == (150.0, True)
     assert seen.value == pytest.approx(168, abs=2)  # where the rise of `a_ride` runs to
     assert (seen.source, seen.is_used, seen.day) == ("seen in session 1", False, dt.date(2026, 9, 1))
