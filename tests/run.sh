@@ -9,4 +9,5 @@ make_environment '.[test]'
 if ! command -v chromium >/dev/null && ! install_packages chromium; then
   echo "No Chromium and no right to install it: the browser tests are skipped (sudo apt-get install -y chromium)." >&2
 fi
-.venv/bin/python -m pytest "$@"
+# One process a core; a file stays in one process, so that its fixtures are made once.
+.venv/bin/python -m pytest -n auto --dist loadfile "$@"
