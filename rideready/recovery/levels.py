@@ -84,7 +84,18 @@ def level_prior(rider: Rider | None) -> LevelPrior:
 
 @dataclass(frozen=True, slots=True)
 class Levels:
-    """Gaussian posterior of (c, P) given everything else; shapes broadcast together."""
+    """Gaussian posterior of (c, P) given a curve and the noise.
+
+    Parameters
+    ----------
+    end, peak
+        Means of c and P, bpm.
+    end_variance, peak_variance, covariance
+        Their spread, bpm squared.
+    log_evidence
+        Logarithm of the probability of the heart rate with both integrated out, but for terms that no
+        curve changes.
+    """
 
     end: Floats
     peak: Floats
@@ -97,7 +108,26 @@ class Levels:
 def solve_levels(
     one_one: Floats, one_fall: Floats, fall_fall: Floats, h: tuple[Floats, Floats], ridge: Floats
 ) -> Levels:
-    """Solve the 2 by 2 system for columns ``1 - g`` and ``g``; ridge is the prior's precision."""
+    """Solve the 2 by 2 system for columns ``1 - g`` and ``g``.
+
+    Parameters
+    ----------
+    one_one, one_fall, fall_fall
+        Products of ones and a curve g under the inverse covariance of the noise; shapes broadcast together.
+    h
+        Products of the two columns with the heart rate, plus precision times mean of the prior.
+    ridge
+        Shape (2, 2), precision of the prior.
+
+    Returns
+    -------
+    Levels
+        Of the broadcast shape.
+
+    References
+    ----------
+    Gaussian linear model with conjugate prior, a textbook result (no paper).
+    """
     q_cc = one_one - 2.0 * one_fall + fall_fall + ridge[0, 0]
     q_cp = one_fall - fall_fall + ridge[0, 1]
     q_pp = fall_fall + ridge[1, 1]
