@@ -59,3 +59,23 @@ def test_riders_are_added_and_told_apart(run: Run, run_json: RunJson, folder: Pa
     assert len(run_json("sessions", "--rider", "Runa", "--store", store)) == 1
     assert run_json("sessions", "--rider", "Tam", "--store", store) == []
     assert run_json("rider", "--rider", "Tam", "--store", store)["max_hr_bpm"] == 191
+
+
+def test_sources_of_maximum_and_rest_stand_side_by_side(run: Run, run_json: RunJson, store: Path) -> None:
+    out = run("rider", "--store", store)[1]
+    assert re.search(r"maximum\s+181\s+16\d \(\d+-\d+\), session \d", out)
+    assert "Maximum: This is the highest level seen, not a test" in out
+    found = run_json("rider", "--store", store)
+    assert (found["maximum"]["used_bpm"], found["maximum"]["predicted_bpm"]) == (181, None)
+    assert found["maximum"]["observed"]["source"]["session_id"] in {1, 2}
+    assert found["rest"]["logged"]["n"] == 0
+
+
+def test_resting_pulses_are_logged_from_a_table_and_conflicts_are_said(run: Run, tmp_path: Path) -> None:
+    pulses = tmp_path / "pulses.csv"
+    pulses.write_text("day,bpm\n2026-09-20,52\n2026-09-21,53\n2026-09-22,54\n", encoding="utf-8")
+    typed = ["--rest", 60, "--resting-csv", pulses, "--date", "2026-09-25", "--store", tmp_path / "s.sqlite"]
+    out = run("rider", *typed)[1]
+    assert out.startswith("3 resting pulses logged.\n")
+    assert "Rest: You entered a resting pulse of 60 bpm; the median of the 3 you logged" in out
+    assert re.search(r"rest\s+60\s+-\s+53 \(52-54, n = 3\)", out)
