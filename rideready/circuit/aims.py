@@ -87,6 +87,10 @@ class Weights:
         Each further exercise with the same main muscle.
     crowded
         Each exercise with the same main muscle beyond `most_of_a_muscle`: no order keeps those apart.
+    many_sided
+        Each exercise done one side after the other beyond two.
+    same_joint
+        Each exercise that stresses the same joint beyond half of the circuit, sore or not.
     piece
         Each piece of equipment to get out, what always stands ready aside.
     """
@@ -113,6 +117,8 @@ class Weights:
     same_movement: float = 1.5
     same_muscle: float = 0.8
     crowded: float = 4.0
+    many_sided: float = 1.0
+    same_joint: float = 0.8
     piece: float = 0.6
 
 

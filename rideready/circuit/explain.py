@@ -9,7 +9,7 @@ from rideready.circuit.library import STATIONS
 from rideready.circuit.order import Order
 from rideready.circuit.progression import Direction, Progress, VariantStep, WeightStep
 from rideready.circuit.timing import CHANGE_S
-from rideready.model.circuit import CircuitRequest, Complaint
+from rideready.model.circuit import CircuitLog, CircuitRequest, Complaint
 from rideready.model.exercise import Equipment, Exercise, Impact, Joint, PulseDrive
 from rideready.model.reason import Reason, because
 
@@ -58,11 +58,20 @@ def why_station(
         reasons.append(_weight(weight))
     elif short:
         reasons.append(because("circuit.short_of_work", muscle=short[0]))
-    elif recent and not any(exercise.name in entry.exercises for entry in recent):
+    elif _comes_back(exercise, log, recent):
         reasons.append(because("circuit.not_lately"))
     if exercise.pulse_drive is PulseDrive.HIGH:
         reasons.append(because("circuit.drives_pulse"))
     return tuple(reasons)
+
+
+def _comes_back(exercise: Exercise, log: Sequence[CircuitLog], recent: Sequence[CircuitLog]) -> bool:
+    """Say whether an exercise was done before, but not of late."""
+    return exercise.name in _names(log) - _names(recent)
+
+
+def _names(log: Sequence[CircuitLog]) -> set[str]:
+    return {name for entry in log for name in entry.exercises}
 
 
 def _variant(step: VariantStep, progress: Progress) -> Reason:

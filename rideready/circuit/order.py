@@ -16,6 +16,7 @@ from rideready.model.exercise import Equipment, Exercise, Family, PulseDrive
 _SHARED = 1000
 _WORKS_ALONG = 3  # a main muscle of one is trained along by the other: forearms after rows
 _SAME_FAMILY = 2
+_SAME_JOINT = 2  # the low back needs a turn off between two hinges too
 _BOTH_SLOW = 2  # two exercises in a row that let the pulse drop
 _DOWN_AND_UP = 1  # lying down or getting up
 
@@ -48,12 +49,14 @@ def neighbour_cost(one: Exercise, other: Exercise) -> int:
         Two exercises, either way round.
     """
     along = len(set(one.primary) & set(other.secondary)) + len(set(one.secondary) & set(other.primary))
+    joints = len(set(one.joints) & set(other.joints))
     both_slow = one.pulse_drive is PulseDrive.LOW and other.pulse_drive is PulseDrive.LOW
     down_and_up = (Equipment.MAT in one.equipment) != (Equipment.MAT in other.equipment)
     return (
         _SHARED * share_a_muscle(one, other)
         + _WORKS_ALONG * along
         + _SAME_FAMILY * (not set(one.families).isdisjoint(other.families))
+        + _SAME_JOINT * joints
         + _BOTH_SLOW * both_slow
         + _DOWN_AND_UP * down_and_up
     )

@@ -21,7 +21,17 @@ from rideready.circuit.aims import (
 )
 from rideready.circuit.constraints import SetRule
 from rideready.circuit.linear import LinearProgramme
-from rideready.model.exercise import Equipment, Exercise, Family, Movement, Muscle, PulseDrive, RidingUse
+from rideready.model.exercise import (
+    Equipment,
+    Exercise,
+    Family,
+    Joint,
+    Movement,
+    Muscle,
+    PulseDrive,
+    RidingUse,
+    Sides,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +153,11 @@ def _add_set_aims(
         users = _members(muscle in e.primary for e in exercises)
         _charge_beyond(programme, users, 1, weights.same_muscle)
         _charge_beyond(programme, users, most_of_a_muscle(n), weights.crowded)
+    in_turn = _members(e.sides is Sides.EACH for e in exercises)
+    _charge_beyond(programme, in_turn, 2, weights.many_sided)
+    for joint in Joint:
+        stressed = _members(joint in e.joints for e in exercises)
+        _charge_beyond(programme, stressed, n // 2, weights.same_joint)
     for piece in set_out(Equipment):
         users = _members(piece in e.equipment for e in exercises)
         out = programme.real(weights.piece)
@@ -177,6 +192,8 @@ def points_of_set(chosen: Sequence[Exercise], *, weights: Weights = WEIGHTS) -> 
     legs = sum(Family.LOWER in e.families for e in chosen)
     drive = sum(e.pulse_drive is PulseDrive.HIGH for e in chosen)
     muscles = Counter(muscle for e in chosen for muscle in e.primary)
+    in_turn = sum(e.sides is Sides.EACH for e in chosen)
+    joints = Counter(joint for e in chosen for joint in e.joints)
     pieces = {piece for e in chosen for piece in set_out(e.equipment)}
     return (
         weights.uses_covered * len(covered)
@@ -185,5 +202,7 @@ def points_of_set(chosen: Sequence[Exercise], *, weights: Weights = WEIGHTS) -> 
         - weights.same_movement * (n - len({e.movement for e in chosen}))
         - weights.same_muscle * sum(times - 1 for times in muscles.values())
         - weights.crowded * sum(max(0, times - most_of_a_muscle(n)) for times in muscles.values())
+        - weights.many_sided * max(0, in_turn - 2)
+        - weights.same_joint * sum(max(0, times - n // 2) for times in joints.values())
         - weights.piece * len(pieces)
     )

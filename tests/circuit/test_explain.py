@@ -8,7 +8,7 @@ import pytest
 
 from rideready.circuit.constraints import pool_of
 from rideready.circuit.explain import cautions, expected_rpe, joined, why_choice
-from rideready.circuit.library import BY_NAME
+from rideready.circuit.library import BY_NAME, STATIONS
 from rideready.circuit.order import Order
 from rideready.circuit.solve import build_circuit
 from rideready.model.circuit import CircuitLog, CircuitRequest, Complaint
@@ -27,11 +27,24 @@ def test_words_are_joined_as_in_a_sentence(words: list[str], text: str) -> None:
     assert joined(words) == text
 
 
+def every_other(names: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(e.name for e in STATIONS) - set(names)
+
+
 def test_every_station_says_what_it_is_for() -> None:
     circuit = build_circuit(REQUEST)
     for station in circuit.stations:
         uses = ", ".join(station.exercise.serves).split(", ")
         assert all(use in station.reasons[0].sentence for use in uses)
+
+
+@pytest.mark.parametrize(("days", "comes_back"), [(16, 1), (9, 0)])
+def test_what_comes_back_after_a_while_says_so(days: int, comes_back: int) -> None:
+    names = build_circuit(REQUEST).names
+    entry = CircuitLog(DAY - dt.timedelta(days), names, 10, 10, rpe=8)
+    circuit = build_circuit(replace(REQUEST, exclude=every_other(names), log=(entry,)))
+    codes = [reason.code for station in circuit.stations for reason in station.reasons]
+    assert codes.count("circuit.not_lately") == comes_back * len(names)
 
 
 def told(request: CircuitRequest) -> str:

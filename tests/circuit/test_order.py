@@ -76,8 +76,9 @@ def test_a_round_begins_with_the_legs_and_ends_with_the_grip_where_it_may() -> N
     ("one", "other", "cost"),
     [
         ("Goblet squat", "Push-up", 0),
-        ("Goblet squat", "Reverse lunge", 1000 + 2),
+        ("Goblet squat", "Reverse lunge", 1000 + 2 + 2),  # both legs, both the knee
         ("Band row", "Farmer carry", 3 + 3),  # forearms along in one, upper back along in the other
+        ("Romanian deadlift", "Thruster", 3 + 2 + 2),  # glutes along; both legs, both the low back
         ("Farmer carry", "Dead bug", 1),  # down on the mat
         ("Dead bug", "Crunch", 1000 + 2 + 2),
     ],

@@ -10,7 +10,7 @@ from rideready.circuit.constraints import set_rules, time_rule
 from rideready.circuit.library import STATIONS
 from rideready.circuit.linear import LinearProgramme
 from rideready.circuit.programme import choose, least_seconds_of_counts, points_of_set
-from rideready.model.exercise import Equipment, Exercise, Family, PulseDrive
+from rideready.model.exercise import Equipment, Exercise, Family, PulseDrive, Sides
 from tests.circuit.hard_rules import families_of, is_allowed
 from tests.circuit.riders import seeded
 
@@ -34,6 +34,9 @@ def set_points(chosen: tuple[Exercise, ...]) -> float:
     points -= WEIGHTS.same_movement * sum(k - 1 for k in movements.values())
     points -= WEIGHTS.same_muscle * sum(k - 1 for k in muscles.values())
     points -= WEIGHTS.crowded * sum(max(0, k - n // 2) for k in muscles.values())
+    points -= WEIGHTS.many_sided * max(0, sum(e.sides is Sides.EACH for e in chosen) - 2)
+    joints = Counter(j for e in chosen for j in e.joints)
+    points -= WEIGHTS.same_joint * sum(max(0, k - n // 2) for k in joints.values())
     return points - WEIGHTS.piece * len(pieces - ready)
 
 

@@ -54,7 +54,7 @@ _SIZE = {
 
 _CHOICE = {
     "circuit.role": "For {uses}; counts as {family}.",
-    "circuit.not_lately": "Not done in the last two weeks.",
+    "circuit.not_lately": "Comes back after more than two weeks.",
     "circuit.short_of_work": "Your {muscle} had little work in the last two weeks.",
     "circuit.drives_pulse": "Keeps the pulse up.",
     "circuit.resting": "Left alone, because trained hard within 48 hours: {muscles}.",
