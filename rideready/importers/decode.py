@@ -21,7 +21,7 @@ from fitparse.utils import FitEOFError, FitParseError
 from rideready.importers.chain import Piece, contain, split
 from rideready.importers.gather import Gatherer, Leg
 from rideready.importers.lean import LeanFitFile
-from rideready.importers.mend import mend
+from rideready.importers.mend import mends
 from rideready.model.session import FloatArray
 
 #: What the libraries raise on bytes that are not what they expect: their own errors, and those of the
@@ -102,18 +102,20 @@ def decode(data: bytes) -> list[Decoded]:
 
 
 def _decode_piece(piece: Piece) -> Decoded:
-    first = best = _Attempt(*_by_fitparse(piece.body, piece.offset))
+    first = _Attempt(*_by_fitparse(piece.body, piece.offset))
+    attempts = [first]
     faults = list(piece.faults)
     if first.fault is not None:
-        best = max(first, _Attempt(*_by_fitdecode(piece.body)), key=_richness)
+        attempts.append(_Attempt(*_by_fitdecode(piece.body)))
         faults.append(first.fault)
     if faults:
-        mended = mend(piece.body)
-        if len(mended) < len(piece.body):
-            again = _Attempt(*_by_fitparse(mended, piece.offset))
-            if _richness(again) > _richness(best):
-                best = again
-                faults.append(f"{len(piece.body) - len(mended)} bytes of it had to be left out")
+        attempts += [
+            _Attempt(*_by_fitparse(body, piece.offset), len(piece.body) - len(body))
+            for body in mends(piece.body)
+        ]
+    best = max(attempts, key=_richness)
+    if best.n_bytes_lost:
+        faults.append(f"{best.n_bytes_lost} bytes of it had to be left out")
     found = best.gatherer
     legs = found.legs or ([found.sport] if found.sport else [])
     return Decoded(
@@ -131,10 +133,11 @@ def _decode_piece(piece: Piece) -> Decoded:
 
 @dataclass(frozen=True, slots=True)
 class _Attempt:
-    """What one library made of a piece, and the fault that stopped it."""
+    """What one library made of a piece, the fault that stopped it, and how much was cut out before."""
 
     gatherer: Gatherer
     fault: str | None
+    n_bytes_lost: int = 0
 
 
 def _richness(attempt: _Attempt) -> tuple[int, int]:

@@ -73,7 +73,7 @@ def read_fit(path: str, data: bytes) -> list[Session]:
 def _no_samples(path: str, files: Sequence[Decoded]) -> UnreadableFile:
     faults = [fault for file in files for fault in file.faults]
     purpose = next((file.file_type for file in files if file.file_type not in {None, "activity"}), None)
-    if purpose is not None:
+    if purpose is not None and (not faults or isinstance(purpose, str)):
         return UnreadableFile(path, f"a FIT file of {purpose_of(purpose)}, not a workout", "Leave it out")
     if faults:
         return UnreadableFile(

@@ -6,6 +6,8 @@ sought from which several messages in a row do, with times near the last one. Th
 module's business.
 """
 
+from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,13 +23,15 @@ _UINT32: Final = 0x86
 _FILE_ID: Final = 0
 #: How many messages must make sense in a row for the reader to count as back in step, two of them with a time.
 _IN_STEP: Final = 5
+#: Definitions and messages without a time may come before the two; this many messages are looked at.
+_MOST_STEPS: Final = 60
 #: A time this far from the last one makes no sense, s.
 _FAR_S: Final = 86_400
 #: Damage longer than this is not searched across, bytes: some 1 to 4 h of records.
 _FARTHEST: Final = 1 << 18
 _MOST_CUTS: Final = 32
-#: How many messages before the place where sense ends the damage may have begun.
-_LOOK_BACK: Final = 8
+#: How many boundaries before the place where sense ends are tried as the begin of the damage.
+_LOOK_BACK: Final = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,66 +52,105 @@ class _Place:
     stamp: int | None
 
 
-def mend(body: bytes) -> bytes:
-    """Return a FIT body without its unreadable stretches; the body itself if none was found.
+def mends(body: bytes) -> tuple[bytes, ...]:
+    """Return a FIT body without its unreadable stretches, in the ways worth trying; none if it makes sense.
 
     Parameters
     ----------
     body
         Definition and data messages of one FIT file.
+
+    Returns
+    -------
+    tuple of bytes
+        Cut from the last message that made sense, and cut from the last one that told a time: damage may pass
+        for a message without one, but before the first record no message tells any.
     """
+    ways = (_mended(body, _Trail.all_places), _mended(body, _Trail.timed_places))
+    return tuple(dict.fromkeys(way for way in ways if len(way) < len(body)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Trail:
+    """The last boundaries passed, and the last ones behind a message that told a time."""
+
+    last: deque[_Place]
+    timed: deque[_Place]
+
+    @property
+    def end(self) -> _Place:
+        """Where sense ends."""
+        return self.last[-1]
+
+    def all_places(self) -> list[_Place]:
+        """Return all boundaries by offset."""
+        by_offset = {place.offset: place for place in (*self.timed, *self.last)}
+        return [by_offset[offset] for offset in sorted(by_offset)]
+
+    def timed_places(self) -> list[_Place]:
+        """Return the boundaries behind a message that told a time."""
+        return list(self.timed)
+
+
+def _mended(body: bytes, candidates: Callable[[_Trail], list[_Place]]) -> bytes:
     kept: list[bytes] = []
     place = _Place(0, {}, None)
     for _ in range(_MOST_CUTS):
         trail = _walk(body, place)
-        if trail[-1].offset >= len(body):
-            return b"".join([*kept, body[place.offset :]]) if kept else body
-        found = _resume(body, trail)
+        if trail.end.offset >= len(body):
+            kept.append(body[place.offset :])
+            break
+        found = _resume(body, candidates(trail), trail.end.offset)
         if found is None:
-            return b"".join([*kept, body[place.offset : trail[-1].offset]])
+            kept.append(body[place.offset : trail.end.offset])
+            break
         left, again = found
         kept.append(body[place.offset : left.offset])
         place = again
     return b"".join(kept)
 
 
-def _walk(body: bytes, place: _Place) -> list[_Place]:
-    """Go on from a boundary as long as it makes sense; return the last boundaries passed."""
-    trail = [place]
+def _walk(body: bytes, place: _Place) -> _Trail:
+    """Go on from a boundary as long as it makes sense."""
+    trail = _Trail(deque([place], maxlen=_LOOK_BACK), deque([place], maxlen=_LOOK_BACK))
     while place.offset < len(body):
         following = _step(body, place)
         if following is None:
             break
+        trail.last.append(following)
+        if following.stamp != place.stamp:
+            trail.timed.append(following)
         place = following
-        trail.append(place)
-        if len(trail) > 4 * _LOOK_BACK:
-            del trail[: -_LOOK_BACK - 1]
-    return trail[-_LOOK_BACK - 1 :]
+    return trail
 
 
-def _resume(body: bytes, trail: list[_Place]) -> tuple[_Place, _Place] | None:
-    """Find the smallest cut after which messages make sense again: the boundaries before and behind it."""
-    last = trail[-1]
-    for offset in range(trail[0].offset + 1, min(len(body), last.offset + _FARTHEST)):
-        for left in reversed(trail):
-            if left.offset < offset:
+def _resume(body: bytes, places: list[_Place], end: int) -> tuple[_Place, _Place] | None:
+    """Find the first offset from which messages make sense again: the boundaries before and behind the cut."""
+    for offset in range(places[0].offset + 1, min(len(body), end + _FARTHEST)):
+        tried: list[dict[int, _Shape]] = []
+        for left in reversed(places):
+            # Definitions that were read out of damage do not hold; those known before it may.
+            if left.offset < offset and not any(left.shapes is shapes for shapes in tried):
                 again = _Place(offset, left.shapes, left.stamp)
-                if _is_in_step(body, again, beyond=last.offset):
+                if _is_in_step(body, again, beyond=end):
                     return left, again
-                break
+                tried.append(left.shapes)
     return None
 
 
 def _is_in_step(body: bytes, place: _Place, *, beyond: int) -> bool:
     """Whether several messages in a row make sense, the last of them beyond the damage."""
-    steps = stamps = 0
-    while place.offset < len(body) and (steps < _IN_STEP or place.offset <= beyond):
-        before = place.stamp
+    stamps = 0
+    for n_steps in range(_MOST_STEPS):
+        is_proven = stamps >= 2 and n_steps >= _IN_STEP and place.offset > beyond
+        if is_proven or place.offset >= len(body):
+            break
         following = _step(body, place)
         if following is None:
             return False
-        steps += 1
-        stamps += following.stamp is not None and following.stamp != before
+        if n_steps == 0 and following.stamp == place.stamp and following.shapes is place.shapes:
+            return False  # a first message without a time could be made of anything
+        stamps += following.stamp is not None and following.stamp != place.stamp
         place = following
     return stamps >= 2
 

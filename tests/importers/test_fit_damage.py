@@ -15,7 +15,7 @@ from rideready.importers.chain import crc16, split
 from rideready.importers.decode import LIBRARY_FAULTS, decode
 from rideready.importers.fit import read_fit
 from rideready.importers.lean import LeanFitFile
-from rideready.importers.mend import mend
+from rideready.importers.mend import mends
 from rideready.model.session import Session
 from tests.support.fit_bytes import START as ZERO_UTC
 from tests.support.fit_bytes import FitBytes, Value, crc, fit_time, workout
@@ -221,7 +221,7 @@ def test_every_exception_of_the_libraries_becomes_a_fault(
 def test_a_sound_body_is_not_mended() -> None:
     body = bytes(_ride().body)
 
-    assert mend(body) is body
+    assert mends(body) == ()
 
 
 def test_chained_files_are_cut_apart_with_the_faults_of_each() -> None:

@@ -13,6 +13,7 @@ import pytest
 
 from rideready.errors import UnreadableFile
 from rideready.importers.decode import decode
+from rideready.importers.fit import read_fit
 from rideready.importers.fit_fields import RECORD_FIELDS
 from rideready.importers.registry import read_session, read_sessions
 from rideready.model.session import Kind
@@ -117,6 +118,27 @@ def test_a_damaged_recording_gives_its_fourteen_records_and_says_why(name: str, 
     np.testing.assert_array_equal(session.t_s, np.arange(14))
     assert why in session.warnings[0]
     assert "0.2 min were read" in session.warnings[0]
+
+
+@pytest.mark.parametrize("name", ["recording-01.fit", "recording-11.fit"])
+@pytest.mark.parametrize("damage", ["overwritten", "missing", "inserted"])
+def test_a_damaged_stretch_costs_a_recording_only_its_own_records(name: str, damage: str) -> None:
+    rng = np.random.default_rng(7)
+    data = recording(name).read_bytes()
+    (sound,) = read_fit(name, data)
+    by_second = dict(zip(sound.t_s.tolist(), sound.hr_bpm.tolist(), strict=True))
+    at = int(0.37 * len(data))
+    behind = {"overwritten": 50, "missing": 50, "inserted": 0}[damage]
+    noise = b"" if damage == "missing" else rng.bytes(50)
+
+    (session,) = read_fit(name, data[:at] + noise + data[at + behind :])
+
+    # 50 bytes touch six records of the smallest size found; a value or two may be made of noise.
+    assert session.t_s.size >= sound.t_s.size - 8
+    assert session.start_utc == sound.start_utc
+    read = zip(session.t_s.tolist(), session.hr_bpm.tolist(), strict=True)
+    assert sum(np.isfinite(pulse) and by_second.get(t) != pulse for t, pulse in read) <= 2
+    assert "damaged" in session.warnings[0]
 
 
 def test_bare_counters_are_placed_by_the_local_clock() -> None:
