@@ -41,6 +41,16 @@ def test_the_verdict_comes_first_in_whole_beats_with_its_interval() -> None:
     assert f"{found.change_low_bpm:.0f} to {found.change_high_bpm:.0f}" in text
 
 
+def test_a_slower_verdict_counts_the_loss_in_positive_beats_smaller_end_first() -> None:
+    found = recovery_trend(autumn_table(np.random.default_rng(0), Autumn(gain=-12)), RIDER)
+    assert found.change_bpm is not None
+    assert found.change_low_bpm is not None
+    assert found.change_high_bpm is not None
+    text = found.reasons[0].sentence
+    assert f"falls {-found.change_bpm:.0f} bpm less far" in text
+    assert f"{-found.change_high_bpm:.0f} to {-found.change_low_bpm:.0f})" in text
+
+
 def test_a_faster_verdict_without_load_or_pulse_says_that_they_are_missing() -> None:
     found = recovery_trend(GAIN, RIDER)
     assert "load or resting pulse" in sentence(found, "trend.same_weeks_unknown")
