@@ -157,3 +157,19 @@ def test_a_recording_that_is_no_test_gives_no_figure_and_is_not_kept(
     found = run_json("test", "bursts", "--session", 1, "--store", store, code=2)
     assert (found["kept"], found["figures"]) == (False, [])
     assert run_json("test", "--store", store)["history"] == []
+
+
+def test_a_session_is_read_with_the_stop_and_the_seconds_that_are_told(
+    run: Run, run_json: RunJson, folder: Path, own: Path
+) -> None:
+    run("import", folder / "ride-00.csv", "--store", own)
+    told = ["test", "harvard", "--session", 1, "--seconds", 180, "--store", own]
+    found = run_json(*told, "--stop", "4:00")
+    # `a_ride` stops at 240 s; Brouha 1943: 100 x seconds / (2 x the three counts).
+    assert found["stop_s"] == pytest.approx(240, abs=5)
+    beats = sum(count["beats"] for count in found["counts"])
+    assert main_figure(found) == ("fitness index", pytest.approx(100 * 180 / (2 * beats)))
+    assert (found["session"], found["date"], found["kept"]) == (1, "2026-09-01", True)
+    assert run_json(*told, "--stop", "240")["figures"] == found["figures"]
+    code, _, err = run(*told, "--stop", "400:00")
+    assert (code, "lies outside the recording" in err) == (2, True)
