@@ -24,7 +24,9 @@ class Autumn:
     """One way an autumn may go; all standard deviations and changes in bpm of the one-minute drop.
 
     ``within_sd`` is the whole spread of recoveries within a session, the measurement's included, whose
-    standard error is drawn between ``se_low`` and ``se_high`` for each recovery and told.
+    standard error is drawn between ``se_low`` and ``se_high`` for each recovery and told. With a ``slow_share``
+    that share of the fall, growing from none at 80 % of the reserve, runs on with 240 s: two phases
+    after maximal work (Joseph, Kanthakumar, Tharion 2023, Indian J Physiol Pharmacol 67:125-130).
     """
 
     weeks: int = 12
@@ -42,6 +44,7 @@ class Autumn:
     reserve_last: float = 0.80
     reserve_session_sd: float = 0.05
     reserve_sd: float = 0.06
+    slow_share: float = 0.0
     step: float = 0.0
     step_day: float = np.inf
     step_until: float = np.inf
@@ -81,7 +84,9 @@ def autumn_table(rng: np.random.Generator, autumn: Autumn) -> pd.DataFrame:
     peak = 52 + reserve * 134
     tau = np.where(is_moving, 74.1, TAU_S)[of]
     se = rng.uniform(autumn.se_low, autumn.se_high, of.size)
-    drop = (peak - END_BPM) * (1 - np.exp(-60 / tau)) + level[of] + _own_errors(rng, se, autumn)
+    slow = autumn.slow_share * np.clip((reserve - 0.8) / 0.2, 0, 1)
+    fallen = (1 - slow) * (1 - np.exp(-60 / tau)) + slow * (1 - np.exp(-60 / 240))
+    drop = (peak - END_BPM) * fallen + level[of] + _own_errors(rng, se, autumn)
     return pd.DataFrame(
         {
             "session_id": of + 1,

@@ -7,6 +7,7 @@
 
 import argparse
 import sys
+from collections.abc import Iterator
 
 from scipy.stats import nct, t
 
@@ -19,6 +20,9 @@ NUISANCES: dict[str, Autumn] = {
     "two sessions in five spent moving on": Autumn(is_uneven=True, moving_share=0.4),
     "second recorder half-way, reads 4 bpm more": Autumn(second_recorder_from=42, recorder_bias=4),
     "second recorder half-way, reads 8 bpm more": Autumn(second_recorder_from=42, recorder_bias=8),
+    "efforts from 75 to 95 %, falls in two phases near the maximum": Autumn(
+        reserve_first=0.75, reserve_last=0.95, slow_share=0.35
+    ),
     "5 weeks, two sessions each": Autumn(weeks=5, sessions_per_week=2),
     "day's level with a memory of 3 days": Autumn(memory_days=3),
     "day's level with a memory of 7 days": Autumn(memory_days=7),
@@ -46,8 +50,16 @@ def section(*, draws: int = 1000) -> str:
     str
         Markdown, from a second-level heading on.
     """
-    parts = [_required(draws), _nuisances(max(draws * 3 // 10, 10)), _shifts(max(draws // 5, 10))]
-    return "\n\n".join(["## Trend", *parts, _frontier(max(draws // 5, 10))]) + "\n"
+    return "\n\n".join(_parts(draws)) + "\n"
+
+
+def _parts(draws: int) -> Iterator[str]:
+    """Give heading and tables one after the other, as they are ready."""
+    yield "## Trend"
+    yield _required(draws)
+    yield _nuisances(max(draws * 3 // 10, 10))
+    yield _shifts(max(draws // 5, 10))
+    yield _frontier(max(draws // 5, 10))
 
 
 def _required(draws: int) -> str:
@@ -150,10 +162,12 @@ def _percent(share: float, n: int) -> str:
 
 
 def main() -> None:
-    """Print the section."""
+    """Print the section, each table as soon as it is there."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--draws", type=int, default=1000, help="autumns for each required rate")
-    sys.stdout.write(section(draws=parser.parse_args().draws))
+    for part in _parts(parser.parse_args().draws):
+        sys.stdout.write(part + "\n\n")
+        sys.stdout.flush()
 
 
 if __name__ == "__main__":
