@@ -20,8 +20,10 @@ LEAD_INS_MIN = (20, 15, 10)
 MOST_LEAD_IN_MIN = 30
 BURST_COUNTS = (12, 10, 8, 6, 4, 3)
 MOBILITY_MIN = 10
-EASY_MIN = (20, 30, 40, 50, 60)
+EASY_MIN = (20, 30, 40, 50, 60, 75, 90)
 LEAST_LONG_MIN, MOST_LONG_MIN = 30, 120
+# Other steady pieces stay below the first share of the long one; from the second share on, one counts as it. Ours.
+_EASY_OF_LONG, _COUNTS_AS_LONG = 0.85, 0.9
 #: The floor asks for one steady piece of this length; see ``rideready.plan.floor``.
 FLOOR_LONG_MIN = 45
 # Vigorous minutes are at most a quarter of the week's, so at most half of it once counted twice. Ours.
@@ -101,13 +103,14 @@ def steady_session(kind: SessionKind, minutes: int) -> PlannedSession:
 
 
 def easy_lengths(long_min: int) -> tuple[int, ...]:
-    """List the lengths of the week's other steady pieces: shorter than the long piece, if there is one."""
-    return tuple(minutes for minutes in EASY_MIN if not long_min or minutes < long_min) or EASY_MIN[:1]
+    """List the lengths of the week's other steady pieces: clearly shorter than the long one, if there is one."""
+    most = _EASY_OF_LONG * long_min
+    return tuple(minutes for minutes in EASY_MIN if not long_min or minutes <= most) or EASY_MIN[:1]
 
 
 def counts_as_long(minutes: float, long_min: int) -> bool:
-    """Say whether a steady piece that was done is as long as the week's long piece should be."""
-    return bool(long_min) and minutes >= long_min
+    """Say whether a steady piece that was done is about as long as the week's long piece should be."""
+    return bool(long_min) and minutes >= _COUNTS_AS_LONG * long_min
 
 
 def mobility_session() -> PlannedSession:
@@ -249,8 +252,6 @@ def _long_piece(left_min: int, most_min: int, easy_places: int) -> int:
     if most < LEAST_LONG_MIN:
         return 0
     wish = max(5 * round(0.6 * left_min / 5), min(FLOOR_LONG_MIN, left_min))
-    while wish < left_min and left_min - wish > easy_places * easy_lengths(wish)[-1]:
-        wish += 5
-    if left_min - wish < EASY_MIN[0]:
+    if not easy_places or left_min - wish < EASY_MIN[0]:
         wish = left_min
     return min(wish, most)

@@ -185,9 +185,9 @@ def _programme(
     in_week = [session for session in done_so_far if 0 <= (session.day - week.start).days < 7]
     done_min = sum(session.moderate_equivalent_min for session in in_week)
     done = {kind: sum(session.kind is kind for session in in_week) for kind in SessionKind}
-    long_min = week.targets.long_piece_min
-    if any(s.kind is SessionKind.EASY and counts_as_long(s.minutes, long_min) for s in in_week):
-        done[SessionKind.LONG] = max(done[SessionKind.LONG], 1)
+    # Which steady piece was the long one is a matter of its length, whatever it was called.
+    steady = [s for s in in_week if s.kind in {SessionKind.LONG, SessionKind.EASY}]
+    done[SessionKind.LONG] = sum(counts_as_long(s.minutes, week.targets.long_piece_min) for s in steady)
     was_hard, groups = done_on(done_so_far, today - dt.timedelta(days=1))
     return Programme(
         rooms,

@@ -31,8 +31,8 @@ def broken_ramp(season: Season) -> list[str]:
         asked = week.targets.moderate_equivalent_min
         fullest = max(lived[-4:])
         allowed = max(fullest * (1 + STEP_SHARE), fullest + STEP_MIN, MOST_START_MIN)
-        if asked > allowed + 1e-6:
-            broken.append(f"{week.start} asks for {asked} after {lived[-4:]}")
+        if max(asked, week.limit_min) > allowed + 1e-6:
+            broken.append(f"{week.start} asks for {asked}, at most {week.limit_min}, after {lived[-4:]}")
         lived.append(asked)
     return broken
 

@@ -92,13 +92,14 @@ def test_days_side_by_side_are_told_that_a_third_one_apart_would_help() -> None:
 
 
 def test_whoever_did_more_than_ample_is_held_there_and_not_pushed() -> None:
-    season = plan_season(request(AUGUST, 350, 350, 350, 350, minutes_by_weekday=(120,) * 7))
+    past = history(AUGUST, 400, 400, 400, 400, like=replace(HABIT, longest_min=100))
+    season = plan_season(request(AUGUST, history=past, minutes_by_weekday=(120,) * 7))
     full = [
         m
         for m, w in zip(minutes(season), season.weeks, strict=True)
         if not w.is_easier and w.phase is Phase.BUILD
     ]
-    assert max(full) == 350
+    assert max(full) == 400
     assert season.weeks[0].reasons[0].code == "season.week_ample"
 
 
@@ -108,6 +109,16 @@ def test_bursts_come_before_the_earliest_day_even_if_the_window_is_wide() -> Non
     before = [w for w in season.weeks if w.start + dt.timedelta(days=7) <= wide.earliest]
     assert sum(w.targets.burst_practices for w in before) >= 2
     assert season.floor.is_sure_by_earliest
+
+
+def test_burst_practice_begins_once_a_week_and_goes_on_twice_with_more_bursts() -> None:
+    season = plan_season(request(AUGUST, 150, 150, 150, 150))
+    bursts = [w.targets for w in season.weeks if w.phase is Phase.BURSTS and not w.is_easier]
+    assert [t.burst_practices for t in bursts[1:]] == [2] * (len(bursts) - 1)
+    assert [t.circuits for t in bursts[1:]] == [1] * (len(bursts) - 1)
+    assert [t.bursts for t in bursts] == sorted(t.bursts for t in bursts)
+    beginner = plan_season(request(AUGUST, 150, 150, 150, 150, level=Level.BEGINNER))
+    assert {w.targets.burst_practices for w in beginner.weeks if w.phase is Phase.BURSTS} <= {0, 1}
 
 
 def test_the_taper_keeps_the_number_of_hard_sessions_and_shortens_them() -> None:

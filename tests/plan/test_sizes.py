@@ -10,6 +10,8 @@ from rideready.plan.sizes import (
     Shape,
     burst_session,
     circuit_session,
+    counts_as_long,
+    easy_lengths,
     share_out,
     short_circuit_session,
     strength_sessions,
@@ -67,3 +69,23 @@ def test_bursts_leave_each_circuit_its_six_minutes() -> None:
 def test_two_days_put_the_steady_minutes_into_the_long_piece() -> None:
     targets = share_out(130, Shape(1, 0, 0, 1, 0), Bounds(20.0, 45, 0, 90, 12, main_places=2))
     assert targets.long_piece_min == 130 - 20 - 2 * 20
+
+
+@pytest.mark.parametrize(
+    ("total_min", "main_places", "long_min"),
+    # By hand: three fifths of 100; all of it where no other day is left, or where the rest is too short for a piece.
+    [(100, 2, 60), (100, 1, 100), (60, 2, 60), (300, 2, 120)],
+)
+def test_the_long_piece_takes_three_fifths_of_the_steady_minutes(
+    total_min: int, main_places: int, long_min: int
+) -> None:
+    bounds = Bounds(0.0, 45, 36, 120, 0, main_places=main_places)
+    assert share_out(total_min, Shape(0, 0, 0, 1, 0), bounds).long_piece_min == long_min
+
+
+@pytest.mark.parametrize(
+    ("long_min", "longest"), [(30, 20), (50, 40), (60, 50), (90, 75), (120, 90), (0, 90)]
+)
+def test_other_steady_pieces_stay_clearly_shorter_than_the_long_one(long_min: int, longest: int) -> None:
+    assert easy_lengths(long_min)[-1] == longest
+    assert not counts_as_long(easy_lengths(long_min)[-1], long_min)

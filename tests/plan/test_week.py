@@ -134,6 +134,11 @@ def test_a_long_ride_counts_as_the_long_piece() -> None:
     assert SessionKind.LONG not in {d.kind for d in plan.dropped}
 
 
+def test_a_piece_called_long_that_is_clearly_shorter_leaves_the_long_piece_open() -> None:
+    short = DoneSession(day(0), SessionKind.LONG, 40, 40)
+    assert plan_week(WEEK, EVERY_DAY, [short], today=day(1)).count(SessionKind.LONG) == 1
+
+
 def test_sore_muscles_are_left_alone_today_and_tomorrow() -> None:
     plan = plan_week(WEEK, EVERY_DAY, sore=frozenset({MuscleGroup.LOWER}))
     assert min(days_with(plan, SessionKind.CIRCUIT)) == 2

@@ -79,10 +79,12 @@ def _in_the_week(plan: WeekPlan, done: Sequence[DoneSession]) -> list[str]:
         SessionKind.BURSTS: targets.burst_practices,
         SessionKind.STRENGTH: targets.strength,
         SessionKind.MOBILITY: targets.mobility,
-        SessionKind.LONG: int(targets.long_piece_min > 0),
     }
     for kind, most in wanted.items():
         count = plan.count(kind)
         if count and count + sum(s.kind is kind for s in in_week) > most:
             broken.append(f"more of {kind} than wanted")
+    steady = [s.minutes for s in in_week if s.kind in {SessionKind.LONG, SessionKind.EASY}]
+    if plan.count(SessionKind.LONG) > int(max(steady, default=0) < 0.9 * targets.long_piece_min):
+        broken.append("a second long piece")
     return broken
