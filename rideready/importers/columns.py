@@ -47,8 +47,6 @@ class Columns:
     ----------
     channels
         The channels, heart rate first.
-    headings
-        All columns with what their headings say.
     mark
         The decimal mark.
     texts
@@ -58,7 +56,6 @@ class Columns:
     """
 
     channels: tuple[Channel, ...]
-    headings: tuple[Heading, ...]
     mark: DecimalMark
     texts: dict[str, int]
     warnings: tuple[str, ...]
@@ -81,9 +78,8 @@ def choose_columns(table: Table, time_columns: Sequence[int]) -> Columns:
     UnreadableFile
         If a column called heart rate holds something else.
     """
-    headings = table.headings()
-    free = [heading for heading in headings if heading.index not in time_columns]
-    mark = _decimal_mark(table, [heading.index for heading in free])
+    free = [heading for heading in table.headings() if heading.index not in time_columns]
+    mark = _decimal_mark(table, free)
     warnings: list[str] = []
     channels = []
     pulse = _pulse_column(table, free, mark)
@@ -99,27 +95,27 @@ def choose_columns(table: Table, time_columns: Sequence[int]) -> Columns:
         for heading in reversed(free)
         if heading.is_exact and heading.may_be(role)
     }
-    return Columns(tuple(channels), headings, mark, texts, tuple(warnings))
+    return Columns(tuple(channels), mark, texts, tuple(warnings))
 
 
-def _decimal_mark(table: Table, indices: Sequence[int]) -> DecimalMark:
+def _decimal_mark(table: Table, free: Sequence[Heading]) -> DecimalMark:
+    """Tell the decimal mark by all columns, or ask if a channel depends on it."""
     if table.said.decimal is not None:
         return "," if table.said.decimal == "comma" else "."
-    columns = [[cell for cell in table.cells(index) if is_number(cell)] for index in indices]
-    found = [marks for marks in map(possible_marks, columns) if marks]
-    sure = {mark for marks in found if len(marks) == 1 for mark in marks}
+    columns = {h.index: [cell for cell in table.cells(h.index) if is_number(cell)] for h in free}
+    sure = {mark for cells in columns.values() if len(marks := possible_marks(cells)) == 1 for mark in marks}
     if len(sure) == 1:
         return sure.pop()
     if len(sure) > 1:
         # One column with points and one with commas: a comma can group thousands, and then points are decimal.
         return "."
-    example = next((text for cells in columns if (text := _open_number(cells))), None)
-    if example is not None:
-        raise ChoiceNeeded(
-            table.path,
-            f"{example} may be a number with decimals or one in thousands",
-            ["--decimal comma", "--decimal point"],
-        )
+    named = {table.named(name) for name in CHANNELS}
+    for heading in free:
+        is_channel = heading.index in named or any(map(heading.may_be, (*CHANNELS, PACE)))
+        example = _open_number(columns[heading.index]) if is_channel else None
+        if example is not None:
+            question = f"{example} may be a number with decimals or one in thousands"
+            raise ChoiceNeeded(table.path, question, ["--decimal comma", "--decimal point"])
     return "."
 
 
@@ -142,31 +138,37 @@ def _pulse_column(table: Table, free: Sequence[Heading], mark: DecimalMark) -> i
     named = table.named("hr_bpm")
     if named is not None:
         return named
-    candidates = [h for h in free if h.may_be("hr_bpm") and table.cells(h.index)]
-    candidates = _without_copies(table, candidates)
+    called = [h for h in free if h.may_be("hr_bpm")]
+    candidates = _without_copies(table, [h for h in called if table.cells(h.index)])
     if not candidates:
-        likely = [
-            h
-            for h in free
-            if not h.roles and len(set(table.cells(h.index))) > 4 and _looks_like_pulse(table, h.index, mark)
-        ]
-        if any(h.may_be("hr_bpm") for h in free) or not likely:
-            return None
-        question = "no column is called heart rate, but some could be it"
-        options = [column_option("hr_bpm", name) for name in (*(h.name for h in likely), NO_COLUMN)]
-        raise ChoiceNeeded(table.path, question, options)
+        if not called:
+            _ask_for_pulse(table, free, mark)
+        return None
     if len(candidates) > 1:
         question = f"{len(candidates)} columns could be the heart rate"
         raise ChoiceNeeded(table.path, question, [column_option("hr_bpm", h.name) for h in candidates])
-    index = candidates[0].index
+    index, name = candidates[0].index, candidates[0].name
     if not _looks_like_pulse(table, index, mark):
+        right, none = column_option("hr_bpm", "..."), column_option("hr_bpm", NO_COLUMN)
         raise UnreadableFile(
             table.path,
-            f"column {candidates[0].name!r} is called heart rate but does not hold beats per minute",
-            f"Name the right column with {column_option('hr_bpm', '...')}, or say "
-            f"{column_option('hr_bpm', NO_COLUMN)}",
+            f"column {name!r} is called heart rate but does not hold beats per minute",
+            f"Name the right column with {right}, or say {none}",
         )
     return index
+
+
+def _ask_for_pulse(table: Table, free: Sequence[Heading], mark: DecimalMark) -> None:
+    """Ask if a column without a telling heading runs like a heart rate."""
+    likely = [
+        h.name
+        for h in free
+        if not h.roles and len(set(table.cells(h.index))) > 4 and _looks_like_pulse(table, h.index, mark)
+    ]
+    if likely:
+        question = "no column is called heart rate, but some could be it"
+        options = [column_option("hr_bpm", name) for name in (*likely, NO_COLUMN)]
+        raise ChoiceNeeded(table.path, question, options)
 
 
 def _values(table: Table, index: int, mark: DecimalMark) -> FloatArray:

@@ -75,11 +75,6 @@ class TimeReader:
             seconds = seconds + dates.days(self.order) * DAY_S
         return seconds, times.offset_s
 
-    @property
-    def columns(self) -> tuple[int, ...]:
-        """Places of the columns it uses."""
-        return (self.index,) if self.date_index is None else (self.index, self.date_index)
-
 
 @dataclass(frozen=True, slots=True)
 class TimeAxis:

@@ -7,7 +7,7 @@ import pytest
 
 from rideready.errors import ChoiceNeeded, UnreadableFile
 from rideready.importers.registry import read_session
-from rideready.model.session import Kind
+from rideready.model.session import CHANNELS, Kind
 from tests.importers.tables import read, write
 
 LANGUAGES = {
@@ -106,6 +106,12 @@ def test_a_mark_that_may_be_either_is_asked_for(cells: tuple[str, str], tmp_path
         read_session(path)
 
     assert caught.value.options == ("--decimal comma", "--decimal point")
+
+
+def test_a_mark_that_may_be_either_in_a_column_nobody_reads_is_no_question(tmp_path: Path) -> None:
+    session = read(tmp_path, "time_s;hr_bpm;Steps in all\n0;120;1,998\n1;121;2,002\n")
+
+    assert session.hr_bpm.tolist() == [120, 121]
 
 
 @pytest.mark.parametrize(("answer", "metres"), [("comma", [1.998, 2.002]), ("point", [1998, 2002])])
@@ -282,3 +288,18 @@ def test_a_table_without_heart_rate_is_a_session_and_says_so(tmp_path: Path) -> 
 
     assert not session.has_heart_rate
     assert any("No heart rate" in warning for warning in session.warnings)
+
+
+def test_a_table_with_the_names_of_the_channels_reads_back_to_the_last_digit(tmp_path: Path) -> None:
+    rng = np.random.default_rng(2)
+    t_s = np.cumsum(rng.integers(1, 4, 200)).astype(float)
+    columns = {name: np.round(rng.uniform(60, 180, 200), 3) for name in CHANNELS}
+    table = np.column_stack([np.full(200, 7), t_s, *columns.values()]).tolist()
+    rows = [",".join(map(repr, row)) for row in table]
+
+    session = read(tmp_path, "\n".join([",".join(["session", "t_s", *CHANNELS]), *rows]))
+
+    np.testing.assert_array_equal(session.t_s, t_s - t_s[0])
+    for name, values in columns.items():
+        np.testing.assert_array_equal(session.channel(name), values)
+    assert session.warnings == ("The file gives no date; the day is unknown.",)
