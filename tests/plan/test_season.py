@@ -117,6 +117,9 @@ def test_burst_practice_begins_once_a_week_and_goes_on_twice_with_more_bursts() 
     assert [t.burst_practices for t in bursts[1:]] == [2] * (len(bursts) - 1)
     assert [t.circuits for t in bursts[1:]] == [1] * (len(bursts) - 1)
     assert [t.bursts for t in bursts] == sorted(t.bursts for t in bursts)
+    # Three hard sessions fit, so nothing was left out.
+    said = {reason.code for week in season.weeks for reason in week.reasons}
+    assert "season.week_days_hold" not in said
     beginner = plan_season(request(AUGUST, 150, 150, 150, 150, level=Level.BEGINNER))
     assert {w.targets.burst_practices for w in beginner.weeks if w.phase is Phase.BURSTS} <= {0, 1}
 
