@@ -184,7 +184,7 @@ class CircuitRequest:
     log
         Circuits done, in any order; those after ``date`` are not looked at.
     alternative
-        0 for the best circuit, 1 for the next best, and so on, up to 10.
+        0 for the best circuit, 1 for the next best, and so on, up to 5.
 
     Raises
     ------
@@ -213,7 +213,7 @@ class CircuitRequest:
         _check("the top count", self.top_count, 2, 20)
         _check("the number of exercises", self.exercises, 4, 8)
         _check("the time at hand (min)", self.minutes, 1, 600)
-        _check("the number of the alternative", self.alternative, 0, 10)
+        _check("the number of the alternative", self.alternative, 0, 5)
 
 
 @dataclass(frozen=True, slots=True)

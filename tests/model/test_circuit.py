@@ -52,7 +52,7 @@ def circuit(*exercises: Exercise, top: int) -> Circuit:
         ({"exercises": 9}, "number of exercises"),
         ({"minutes": 0.0}, "time at hand"),
         ({"minutes": float("nan")}, "time at hand"),
-        ({"alternative": 11}, "alternative"),
+        ({"alternative": 6}, "alternative"),
         ({"alternative": -1}, "alternative"),
     ],
 )
