@@ -10,7 +10,7 @@ _PROGRESS = {
     "circuit.pulse_stayed_up": (
         "Last time felt easy, but the pulse came down in only {percent} % of the rests, so nothing is added."
     ),
-    "circuit.easy": "Last time it was finished at RPE {rpe:g}: room for one step.",
+    "circuit.easy": "Last time it was finished at RPE {rpe:g}, which was easy.",
     "circuit.once_more": "Same size as last time; a few as easy as this in a row, and a rep is added.",
     "circuit.same_again": "Same size as last time.",
     "circuit.top_up": "One rep more in the first round: {top}.",
