@@ -66,7 +66,7 @@ def test_making_the_truth_again_gives_the_same_bytes(simulated: dict[str, Simula
 def test_every_sample_has_its_truth_and_nothing_else_lies_there(truth: dict[str, Any]) -> None:
     files = {path.name for path in SAMPLES.iterdir()}
 
-    assert files == {*truth["sessions"], "truth.json", "README.md"}
+    assert files == {*truth["sessions"], "truth.json", "README.md", "demo.sh"}
     assert 42 <= len(truth["sessions"]) <= 48
 
 
