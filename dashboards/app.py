@@ -15,7 +15,7 @@ from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROU
 from dashboards.context import Look
 from dashboards.pages import recovery, session
 from dashboards.theme import css_variables, dark_partners
-from dashboards.urls import RECOVERY, SESSIONS
+from dashboards.urls import RECOVERY
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
@@ -96,8 +96,8 @@ def page_of(look: Look) -> tuple[Component, str]:
     try:
         if look.pathname == RECOVERY:
             return recovery.layout(look), say("title.recovery")
-        if look.pathname and look.pathname.rstrip("/") == SESSIONS:
-            return session.list_layout(look), say("title.sessions")
+        if look.sessions_page is not None:
+            return session.list_layout(look, look.sessions_page), say("title.sessions")
         if look.session_id is not None:
             return session.layout(look, look.session_id), say("title.session")
     except RidereadyError as error:

@@ -2,7 +2,14 @@
 
 from dataclasses import dataclass
 
-from dashboards.urls import RecoveryFilters, RecoveryKey, read_filters, read_selection, read_session
+from dashboards.urls import (
+    RecoveryFilters,
+    RecoveryKey,
+    read_filters,
+    read_selection,
+    read_session,
+    read_sessions_page,
+)
 from rideready.services.context import Context
 
 
@@ -32,6 +39,11 @@ class Look:
     def opened(self) -> RecoveryKey | None:
         """Which recovery is opened, if any."""
         return read_selection(self.fragment)
+
+    @property
+    def sessions_page(self) -> int | None:
+        """Which page of the list of sessions this is, if it is one."""
+        return read_sessions_page(self.pathname)
 
     @property
     def session_id(self) -> int | None:

@@ -72,6 +72,11 @@ def duration(seconds: float) -> str:
     return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 
 
+def weeks(number: float) -> str:
+    """Write a span as weeks, or as years beyond two."""
+    return f"{number:.0f} weeks" if number <= 104 else f"{number / 52.18:.0f} years"
+
+
 def wall_day(moment: dt.datetime | None) -> float:
     """Return days since 1970-01-01 on the clock on the wall, fractions included; NaN without a date."""
     if moment is None:

@@ -6,7 +6,8 @@ the browser's back button all show the same thing:
     /                     recovery: trend and every recovery
     /?grade=good,fair&mode=still&device=Strap&since=2026-09-01&until=2026-10-31&view=table
     /#12.3                the same with the third recovery of session 12 opened
-    /sessions             every session
+    /sessions             every session, newest first
+    /sessions/page/2      the older ones
     /sessions/12          one of them
 """
 
@@ -25,6 +26,7 @@ SESSIONS = "/sessions"
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 _SESSION_PATH = re.compile(r"^/sessions/(?P<number>\d{1,12})/?$")
+_LIST_PATH = re.compile(r"^/sessions(?:/page/(?P<page>[1-9]\d{0,5}))?/?$")
 _SELECTION = re.compile(r"^#?(?P<session>\d{1,12})\.(?P<order>\d{1,6})$")
 
 
@@ -162,6 +164,17 @@ def recovery_address(key: RecoveryKey) -> str:
 def session_address(session_id: int) -> str:
     """Return the address of one session's page."""
     return f"{SESSIONS}/{session_id}"
+
+
+def sessions_address(page: int = 1) -> str:
+    """Return the address of a page of the list of sessions."""
+    return SESSIONS if page <= 1 else f"{SESSIONS}/page/{page}"
+
+
+def read_sessions_page(pathname: str | None) -> int | None:
+    """Read which page of the list of sessions a path names; None on any other path."""
+    found = _LIST_PATH.match(pathname or "")
+    return int(found["page"] or 1) if found else None
 
 
 def read_session(pathname: str | None) -> int | None:

@@ -7,20 +7,16 @@ from dash import dcc, html
 from dash.development.base_component import Component
 
 from dashboards import formats
+from dashboards.components.leaves import page_ways, rows_of_page
 from dashboards.components.recovery_text import drop_cell, settle_cell, tau_cell
 from dashboards.urls import RECOVERY, RecoveryFilters, RecoveryKey, recovery_address, write_filters
 from dashboards.words import say
 from rideready.services.recoveries import RecoveryRow
 
-#: More rows than this at a time make a page slow.
-ROWS_A_PAGE = 50
-
 
 def season_table(rows: Sequence[RecoveryRow], filters: RecoveryFilters) -> Component:
     """List recoveries of many sessions, newest first; links open the curve on the same page."""
-    n_pages = -(-len(rows) // ROWS_A_PAGE)
-    page = min(filters.page, n_pages)
-    shown = list(reversed(rows))[(page - 1) * ROWS_A_PAGE : page * ROWS_A_PAGE]
+    shown, page, n_pages = rows_of_page(list(reversed(rows)), filters.page)
     head = ("table.day", "table.kind", *_FIGURES)
     body = [
         html.Tr(
@@ -32,21 +28,12 @@ def season_table(rows: Sequence[RecoveryRow], filters: RecoveryFilters) -> Compo
         )
         for row in shown
     ]
-    return html.Div([_table("table.recoveries.caption", head, body), _pages(filters, page, n_pages)])
+    ways = page_ways(page, n_pages, address_of=lambda number: _address_of(filters, number))
+    return html.Div([_table("table.recoveries.caption", head, body), ways])
 
 
-def _pages(filters: RecoveryFilters, page: int, n_pages: int) -> Component:
-    """Say which page of how many this is, with the ways to its neighbours."""
-    if n_pages <= 1:
-        return html.P(className="quiet")
-    said = html.Span(say("table.page", page=page, pages=n_pages))
-    newer = _page_link("table.newer", filters, page - 1) if page > 1 else None
-    older = _page_link("table.older", filters, page + 1) if page < n_pages else None
-    return html.P([part for part in (newer, said, older) if part is not None], className="pages")
-
-
-def _page_link(key: str, filters: RecoveryFilters, page: int) -> Component:
-    return dcc.Link(say(key), href=f"{RECOVERY}{write_filters(replace(filters, page=page))}")
+def _address_of(filters: RecoveryFilters, page: int) -> str:
+    return f"{RECOVERY}{write_filters(replace(filters, page=page))}"
 
 
 def session_table(rows: Sequence[RecoveryRow]) -> Component:

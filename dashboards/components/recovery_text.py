@@ -82,6 +82,8 @@ def _settle(recovery: Recovery, settle_bpm: float | None) -> Measure:
         how = say("opened.settle.extrapolated")
     note = ", ".join(part for part in (level, how) if part)
     sign = "> " if recovery.settle_is_censored else ""
+    if settle_bpm is None and not formats.is_known(recovery.settle_s):
+        return Measure(say("opened.settle"), formats.NOT_KNOWN, note=say("opened.settle.needs"))
     return _plain(say("opened.settle"), recovery.settle_s, "s", sign=sign, note=note)
 
 
@@ -89,5 +91,5 @@ def _plain(
     name: str, value: float | None, unit: str, *, sign: str = "", spread: str = "", note: str = ""
 ) -> Measure:
     if not formats.is_known(value):
-        return Measure(name, say("opened.unmeasured"))
+        return Measure(name, formats.NOT_KNOWN, note=say("opened.unmeasured"))
     return Measure(name, f"{sign}{formats.whole(value)}", unit, spread, note)

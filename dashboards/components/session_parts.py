@@ -10,9 +10,10 @@ from dash.development.base_component import Component
 
 from dashboards import formats
 from dashboards.components.aria import SILENT
+from dashboards.components.leaves import page_ways, rows_of_page
 from dashboards.components.measures import Measure
 from dashboards.components.notes import caution, sentences
-from dashboards.urls import session_address
+from dashboards.urls import session_address, sessions_address
 from dashboards.words import say
 from rideready.intensity import IntensityClass
 from rideready.services.cautions import PREDICTED_MAXIMUM
@@ -22,8 +23,9 @@ _COLUMNS = ("date", "kind", "duration", "recorder", "mean", "load", "recoveries"
 _MINOR = frozenset({"recorder", "mean", "duration", "recoveries"})
 
 
-def session_list(rows: Sequence[SessionRow]) -> Component:
-    """List sessions, each leading to its page."""
+def session_list(rows: Sequence[SessionRow], page: int) -> Component:
+    """List one page of the sessions, each leading to its own page."""
+    shown, page, n_pages = rows_of_page(rows, page)
     head = [
         html.Th(say(f"sessions.{name}"), scope="col", className="minor" if name in _MINOR else "")
         for name in _COLUMNS
@@ -33,14 +35,15 @@ def session_list(rows: Sequence[SessionRow]) -> Component:
         [
             html.Caption(say("sessions.caption", sessions=counted)),
             html.Thead(html.Tr(head)),
-            html.Tbody([_line(row) for row in rows]),
+            html.Tbody([_line(row) for row in shown]),
         ]
     )
-    return html.Div(table, className="table")
+    ways = page_ways(page, n_pages, address_of=sessions_address)
+    return html.Div([html.Div(table, className="table"), ways])
 
 
 def _line(row: SessionRow) -> Component:
-    link = dcc.Link(formats.day_and_time(row.start_local), href=session_address(row.session_id))
+    link = dcc.Link(session_name(row), href=session_address(row.session_id))
     drop = row.median_hrr60_bpm
     return html.Tr(
         [
@@ -59,6 +62,13 @@ def _line(row: SessionRow) -> Component:
     )
 
 
+def session_name(row: SessionRow) -> str:
+    """Name a session by its start on the clock on the wall, or by its number if it has none."""
+    if row.start_local is None:
+        return say("session.undated", number=row.session_id)
+    return formats.day_and_time(row.start_local)
+
+
 def _with_unit(value: float | None, unit: str) -> str:
     return f"{formats.whole(value)} {unit}" if formats.is_known(value) else formats.NOT_KNOWN
 
@@ -66,6 +76,9 @@ def _with_unit(value: float | None, unit: str) -> str:
 def session_measures(view: SessionView) -> list[Measure]:
     """Return a session's figures to be set large."""
     row = view.row
+    duration = Measure(say("session.duration"), formats.duration(row.duration_s))
+    if not row.has_heart_rate:
+        return [duration]
     load_note = say("session.load.note") if formats.is_known(view.trimp) else say("session.load.none")
     logged = (
         [Measure(say("session.rpe"), formats.whole(view.session_rpe_load), note=say("session.rpe.note"))]
@@ -73,7 +86,7 @@ def session_measures(view: SessionView) -> list[Measure]:
         else []
     )
     return [
-        Measure(say("session.duration"), formats.duration(row.duration_s)),
+        duration,
         Measure(
             say("session.recoveries"),
             str(row.n_recoveries),
@@ -83,7 +96,7 @@ def session_measures(view: SessionView) -> list[Measure]:
             say("session.drop"),
             formats.whole(row.median_hrr60_bpm),
             "bpm" if formats.is_known(row.median_hrr60_bpm) else "",
-            note=say("session.drop.note", n=row.n_trusted),
+            note=say("session.drop.note", n=row.n_trusted) if row.n_trusted else say("session.drop.none"),
         ),
         Measure(say("session.load"), formats.whole(view.trimp), note=load_note),
         Measure(

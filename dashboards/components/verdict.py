@@ -34,7 +34,7 @@ def _measures(trend: Trend) -> list[Measure]:
     slope = say("span", low=formats.signed_tenths(trend.low), high=formats.signed_tenths(trend.high))
     return [
         Measure(
-            say("trend.change", weeks=formats.whole(trend.weeks)),
+            say("trend.change", span=formats.weeks(trend.weeks)),
             formats.signed(trend.change_bpm),
             "bpm",
             change,

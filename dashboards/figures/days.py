@@ -38,7 +38,7 @@ def mark_days(first: float, last: float) -> DayMarks:
     if span < 730:
         return _marks(months[:: max(1, len(months) // 6)], mondays if span < 200 else months)
     years = tuple(day for day in months if day.month == 1)
-    return _marks(years, months)
+    return _marks(years, months if span < 5 * 365 else ())
 
 
 def _marks(days: tuple[dt.date, ...], minor: tuple[dt.date, ...]) -> DayMarks:

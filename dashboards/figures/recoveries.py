@@ -63,7 +63,7 @@ def recoveries_figure(dots: pd.DataFrame, sessions: pd.DataFrame, *, opened: str
                 figure.add_trace(_dots(chosen, mark, shape))
     if len(sessions):
         figure.add_trace(_session_marks(sessions))
-    _set_axes(figure, pd.concat([dots["day"], sessions["day"]]))
+    _set_axes(figure, dots, sessions)
     return figure
 
 
@@ -154,8 +154,14 @@ def _course(name: str, course: pd.DataFrame, width: float) -> go.Scatter:
     )
 
 
-def _set_axes(figure: go.Figure, days: pd.Series) -> None:
-    figure.update_yaxes(title_text="drop in the first 60 s, bpm", rangemode="tozero")
+def _set_axes(figure: go.Figure, dots: pd.DataFrame, sessions: pd.DataFrame) -> None:
+    # From zero, so that a small change does not look large; by the marks, as a band may be far wider.
+    drops = pd.concat([dots["hrr60_bpm"], sessions["hrr60_bpm"]])
+    figure.update_yaxes(
+        title_text="drop in the first 60 s, bpm",
+        range=[min(0.0, drops.min()), 1.08 * drops.max()] if drops.notna().any() else [0.0, 60.0],
+    )
+    days = pd.concat([dots["day"], sessions["day"]])
     if days.notna().any():
         pad = max(1.0, 0.02 * (days.max() - days.min()))
         marks = mark_days(days.min(), days.max())

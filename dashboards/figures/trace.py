@@ -10,8 +10,11 @@ from dashboards.figures.thinning import keep_extremes
 from dashboards.theme import LIGHT, RAMP, figure_template
 from rideready.model.session import FloatArray
 
-#: Places of the two thinned traces in the figure; see `lines`.
-HEART_RATE, FALLS = 0, 1
+#: Places of the traces that change when the reader looks closer; see `lines`, `pointer_numbers`.
+HEART_RATE, FALLS, ENDS = 0, 1, 3
+
+#: Numbers over pointers stand at least this share of the axis apart, or they would lie on each other.
+NUMBERS_APART = 0.02
 
 #: How much of a band's colour shows: enough to tell five apart, little enough for the ink on it.
 BAND_OPACITY = 0.34
@@ -44,8 +47,8 @@ def trace_figure(
     figure.add_trace(_heart_rate(*pulse))
     figure.add_trace(_falls(*falls))
     figure.add_trace(_left_out(left_out, low + STRIP_BPM / 3))
-    figure.add_trace(_ends(recoveries))
     last = samples["t_s"].max() / 60 if len(samples) else 1.0
+    figure.add_trace(_ends(recoveries, pointer_numbers(recoveries, (0.0, last))))
     figure.update_xaxes(title_text="minutes from the start", range=[0, last])
     figure.update_yaxes(
         title_text="heart rate, bpm", range=[low, high], showgrid=not len(bands), fixedrange=True
@@ -172,14 +175,34 @@ def _left_out(left_out: pd.DataFrame, at_bpm: float) -> go.Scatter:
     )
 
 
-def _ends(recoveries: pd.DataFrame) -> go.Scatter:
+def pointer_numbers(recoveries: pd.DataFrame, span_min: tuple[float, float]) -> list[str]:
+    """Return the number over each pointer; none where it would lie on the one before.
+
+    Parameters
+    ----------
+    recoveries
+        As for `trace_figure`, in order of time.
+    span_min
+        Ends of the time axis, minutes.
+    """
+    apart_min = NUMBERS_APART * (span_min[1] - span_min[0])
+    numbers: list[str] = []
+    free_from = -np.inf
+    for end_s, order in zip(recoveries["end_s"], recoveries["order"], strict=True):
+        is_free = end_s / 60 >= free_from
+        numbers.append(str(order) if is_free else "")
+        free_from = end_s / 60 + apart_min if is_free else free_from
+    return numbers
+
+
+def _ends(recoveries: pd.DataFrame, numbers: list[str]) -> go.Scatter:
     """Set a numbered pointer over the end of every effort."""
     return go.Scatter(
         x=recoveries["end_s"].to_numpy(float) / 60,
         y=recoveries["peak_bpm"].to_numpy(float) + 4,
         mode="markers+text",
         marker={"symbol": "triangle-down", "size": 9, "color": LIGHT["accent"]},
-        text=recoveries["order"].astype(str).to_numpy(),
+        text=numbers,
         textposition="top center",
         textfont={"color": LIGHT["ink"], "size": 12},
         customdata=recoveries["key"].to_numpy(),

@@ -18,11 +18,12 @@ from dashboards.components.session_parts import (
     flag_summary,
     session_list,
     session_measures,
+    session_name,
     trace_table,
 )
 from dashboards.components.shell import ADDRESS
 from dashboards.context import Look
-from dashboards.figures.trace import FALLS, HEART_RATE, lines, trace_figure
+from dashboards.figures.trace import ENDS, FALLS, HEART_RATE, lines, pointer_numbers, trace_figure
 from dashboards.urls import SESSIONS, read_session, session_address
 from dashboards.words import say
 from rideready.services.cautions import MEDICINE
@@ -33,15 +34,15 @@ from rideready.services.sessions import SessionRow, SessionView, list_sessions, 
 FIGURE = "trace"
 
 
-def list_layout(look: Look) -> Component:
-    """Return the list of all sessions."""
+def list_layout(look: Look, page: int) -> Component:
+    """Return one page of the list of all sessions."""
     rows = list_sessions(look.store)
     if not rows:
         return empty_store()
     return html.Div(
         [
             html.H1(say("sessions.title")),
-            session_list(rows),
+            session_list(rows, page),
             html.P(say("sessions.note"), className="quiet"),
         ]
     )
@@ -95,6 +96,7 @@ def closer(view: SessionView, span_min: tuple[float, float]) -> Patch:
     patch = Patch()
     for place, (x, y) in ((HEART_RATE, pulse), (FALLS, falls)):
         patch["data"][place]["x"], patch["data"][place]["y"] = x, y
+    patch["data"][ENDS]["text"] = pointer_numbers(tables.falls(view), span_min)
     patch["layout"]["xaxis"]["range"] = list(span_min)
     return patch
 
@@ -112,13 +114,13 @@ def _heading(view: SessionView, all_rows: Sequence[SessionRow]) -> Component:
     facts = say(
         "session.facts",
         kind=say(f"kind.{row.kind}"),
-        recorder=row.device or say("opened.recorder.none"),
+        recorder=row.device or say("session.recorder.none"),
         posture=view.posture,
     )
     return html.Div(
         [
             html.Div(ways, className="ways"),
-            html.H1(formats.day_and_time(row.start_local)),
+            html.H1(session_name(row)),
             html.P(facts, className="lead"),
         ]
     )

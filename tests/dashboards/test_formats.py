@@ -50,6 +50,11 @@ def test_a_duration_is_said_in_the_coarsest_useful_unit(seconds: float, text: st
     assert formats.duration(seconds) == text
 
 
+@pytest.mark.parametrize(("number", "text"), [(10.4, "10 weeks"), (104, "104 weeks"), (764, "15 years")])
+def test_a_long_span_is_said_in_years(number: float, text: str) -> None:
+    assert formats.weeks(number) == text
+
+
 def test_a_moment_is_placed_by_its_own_clock() -> None:
     zone = dt.timezone(dt.timedelta(hours=2))
     assert formats.wall_day(dt.datetime(1970, 1, 2, 12, 0, tzinfo=zone)) == 1.5

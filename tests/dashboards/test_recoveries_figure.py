@@ -97,8 +97,9 @@ def test_each_recorder_has_a_course_of_its_own() -> None:
 
 
 def test_the_drop_axis_starts_at_zero_and_the_days_are_named() -> None:
-    figure = recoveries_figure(DOTS, SESSIONS)
-    assert figure.layout.yaxis.rangemode == "tozero"
+    figure = recoveries_figure(DOTS, SESSIONS.assign(fitted_low_bpm=-80.0))
+    # From zero to a little over the highest mark, however wide the band is.
+    assert figure.layout.yaxis.range == (0.0, 1.08 * 31.0)
     assert figure.layout.yaxis.title.text == "drop in the first 60 s, bpm"
     assert figure.layout.xaxis.ticktext == ("7 Sep<br>2026", "14 Sep", "21 Sep")
     low, high = figure.layout.xaxis.range

@@ -21,8 +21,15 @@ def test_the_large_figures_carry_unit_and_interval() -> None:
 
 def test_what_could_not_be_measured_is_said_and_never_zero() -> None:
     nothing = a_recovery(hrr60_bpm=None, hrr60_se_bpm=None, tau_s=None, settle_s=None)
-    assert {measure.value for measure in headline(nothing, settle_bpm=None)} == {"not measurable"}
+    assert [(measure.value, measure.note) for measure in headline(nothing, settle_bpm=132.0)] == [
+        ("\N{EN DASH}", "not measurable")
+    ] * 3
     assert [drop_cell(nothing), tau_cell(nothing), settle_cell(nothing)] == ["\N{EN DASH}"] * 3
+
+
+def test_a_settle_time_without_a_known_reserve_says_what_it_needs() -> None:
+    settle = headline(a_recovery(settle_s=None), settle_bpm=None)[2]
+    assert settle.note == "needs your maximum and resting pulse"
 
 
 @pytest.mark.parametrize(

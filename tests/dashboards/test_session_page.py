@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from dashboards.components.session_parts import class_minutes, flag_summary, session_measures
+from dashboards.components.session_parts import class_minutes, flag_summary, session_measures, session_name
 from dashboards.pages.session import closer, shown_span
 from dashboards.tables import bands
 from rideready.intensity import IntensityClass
@@ -77,6 +77,16 @@ def test_a_class_without_a_second_draws_no_bar() -> None:
         if "class-bar" in str(getattr(part, "className", ""))
     ]
     assert [bar.style["display"] for bar in bars] == ["none"] * 5
+
+
+def test_a_session_without_heart_rate_shows_its_duration_and_no_row_of_dashes() -> None:
+    view = a_session_view(row=a_session_row(has_heart_rate=False))
+    assert [(measure.name, measure.value) for measure in session_measures(view)] == [("duration", "10 min")]
+
+
+def test_a_session_without_a_date_goes_by_its_number() -> None:
+    assert session_name(a_session_row(start_utc=None)) == "Session 12, no date"
+    assert session_name(a_session_row()) == "1 Sep 2026, 19:30"
 
 
 def test_a_load_that_cannot_be_had_says_what_it_needs() -> None:

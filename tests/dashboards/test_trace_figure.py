@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from dashboards.figures.trace import lines, trace_figure
+from dashboards.figures.trace import lines, pointer_numbers, trace_figure
 from dashboards.theme import RAMP
 
 T_S = np.arange(0.0, 601.0)
@@ -84,6 +84,14 @@ def test_every_effort_end_carries_its_number_and_leads_to_its_recovery() -> None
     assert list(pointer.x) == [3.0]
     assert list(pointer.text) == ["1"]
     assert list(pointer.customdata) == ["12.1"]
+
+
+def test_numbers_that_would_lie_on_each_other_are_left_away_until_the_reader_looks_closer() -> None:
+    falls = pd.concat(
+        [FALLS.assign(order=order, end_s=60.0 * minute) for order, minute in ((1, 10), (2, 11), (3, 30))]
+    )
+    assert pointer_numbers(falls, (0.0, 100.0)) == ["1", "", "3"]
+    assert pointer_numbers(falls, (0.0, 40.0)) == ["1", "2", "3"]
 
 
 def test_five_hours_at_1_hz_are_sent_as_two_thousand_points_with_the_true_peak() -> None:

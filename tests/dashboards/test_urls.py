@@ -15,8 +15,10 @@ from dashboards.urls import (
     read_filters,
     read_selection,
     read_session,
+    read_sessions_page,
     recovery_address,
     session_address,
+    sessions_address,
     write_filters,
     write_selection,
 )
@@ -112,6 +114,17 @@ def test_a_fragment_that_names_no_recovery_opens_none(fragment: str | None) -> N
 def test_a_recovery_and_a_session_have_an_address() -> None:
     assert recovery_address(RecoveryKey(12, 3)) == "/#12.3"
     assert session_address(12) == "/sessions/12"
+
+
+@pytest.mark.parametrize("page", [1, 2, 60])
+def test_a_page_of_the_list_written_into_an_address_is_read_back(page: int) -> None:
+    assert read_sessions_page(sessions_address(page)) == page
+    assert read_session(sessions_address(page)) is None
+
+
+@pytest.mark.parametrize("pathname", ["/sessions/page/0", "/sessions/page/", "/sessions/12", "/", None])
+def test_other_paths_are_no_page_of_the_list(pathname: str | None) -> None:
+    assert read_sessions_page(pathname) is None
 
 
 @pytest.mark.parametrize(
