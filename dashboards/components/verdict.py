@@ -7,7 +7,7 @@ from dashboards import formats
 from dashboards.components.measures import Measure, large
 from dashboards.components.notes import folded, sentences
 from dashboards.words import say
-from rideready.model.trend import Trend
+from rideready.model.trend import Trend, Verdict
 
 
 def verdict(trend: Trend) -> list[Component]:
@@ -31,27 +31,21 @@ def _measures(trend: Trend) -> list[Measure]:
     if trend.slope_bpm_per_week is None:
         return [base] if trend.n_sessions else []
     change = say("span", low=formats.signed(trend.change_low_bpm), high=formats.signed(trend.change_high_bpm))
-    slope = say("span", low=formats.signed_tenths(trend.low), high=formats.signed_tenths(trend.high))
-    return [
-        Measure(
-            say("trend.change", span=formats.weeks(trend.weeks)),
-            formats.signed(trend.change_bpm),
-            "bpm",
-            change,
-            say("interval"),
-        ),
-        Measure(
-            say("trend.slope"),
-            formats.signed_tenths(trend.slope_bpm_per_week),
-            say("trend.slope.unit"),
-            slope,
-            say("interval"),
-        ),
-        base,
-        Measure(
-            say("trend.detectable"),
-            formats.whole(trend.minimal_detectable_bpm),
-            "bpm",
-            note=say("trend.detectable.note"),
-        ),
-    ]
+    total = Measure(
+        say("trend.change", span=formats.weeks(trend.weeks)),
+        formats.signed(trend.change_bpm),
+        "bpm",
+        change,
+        say("interval"),
+    )
+    return [total, _second(trend), base]
+
+
+def _second(trend: Trend) -> Measure:
+    """Without a clear change, what one would have to be; with one, what it comes to in a week."""
+    if trend.direction is Verdict.NO_CLEAR_CHANGE:
+        smallest = formats.whole(trend.minimal_detectable_bpm)
+        return Measure(say("trend.detectable"), smallest, "bpm", note=say("trend.detectable.note"))
+    spread = say("span", low=formats.signed_tenths(trend.low), high=formats.signed_tenths(trend.high))
+    value = formats.signed_tenths(trend.slope_bpm_per_week)
+    return Measure(say("trend.slope"), value, say("trend.slope.unit"), spread, say("interval"))
