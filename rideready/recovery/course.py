@@ -16,6 +16,12 @@ from rideready.recovery.standardise import Comparable
 # Berthoin 2008, Int J Sports Med 29:238-43), that is 5 to 7 bpm in all; 3 between and 4 within sessions make
 # 5. The prior is a factor of e wide. A third of the day-to-day variance may swing slowly: an assumption.
 SPREAD_PRIOR = SpreadPrior(between_sd=3.0, within_sd=4.0, log_sd=1.0, mean_slow_share=0.35)
+# Of the 5 % that an interval may miss, this much is set aside for having searched for a shift first: under 1 %
+# of seasons without any change show one, and its column then takes part of the slope with it.
+_SEARCH_COSTS = 0.005
+# Seasons of independent days show this much evidence of swings one time in seven; of those that swing with a
+# memory of a week and are falsely called a change, four in five do (150 simulated seasons each).
+_SWINGS_SUSPECTED = 1.0
 WITHOUT_SWINGS = replace(SPREAD_PRIOR, mean_slow_share=0.0)
 
 
@@ -44,9 +50,14 @@ class Course:
     suspicion: FoundShift | None = None
 
     @property
+    def may_swing(self) -> bool:
+        """Whether days close together may resemble each other without the fit having allowed for it."""
+        return self.fit.spread.slow_share == 0 and self.fit.swing_evidence > _SWINGS_SUSPECTED
+
+    @property
     def t95(self) -> float:
-        """Half width of a 95 % interval in standard errors."""
-        return float(stdtrit(self.fit.freedom, 0.975))
+        """Half width of a 95 % interval in standard errors, the search for a shift paid for."""
+        return float(stdtrit(self.fit.freedom, 1 - (0.05 - _SEARCH_COSTS) / 2))
 
     def interval(self, k: int) -> tuple[float, float, float]:
         """Coefficient ``k`` and the ends of its 95 % interval."""

@@ -74,6 +74,8 @@ class MixedFit:
         The between-session part.
     minus_twice_log_likelihood
         Restricted, priors included, up to a constant.
+    swing_evidence
+        By how much slow swings would lower that, their prior aside; 0 if they were not considered.
     """
 
     coefficients: FloatArray
@@ -84,6 +86,7 @@ class MixedFit:
     weights: Weights
     sessions: SessionPart
     minus_twice_log_likelihood: float
+    swing_evidence: float = 0.0
 
 
 def fit_reml(rows: Rows, *, prior: SpreadPrior = PLAIN_REML) -> MixedFit:
@@ -109,12 +112,16 @@ def fit_reml(rows: Rows, *, prior: SpreadPrior = PLAIN_REML) -> MixedFit:
     weights = Weights(np.ones(rows.y.size), np.ones(rows.day.size))
     guess = max(float(np.std(rows.y)) / 2, 0.1)
     spread = _best_deviations(rows, weights, prior, Spread(guess, guess))
-    if prior.mean_slow_share > 0:
-        candidates = [replace(spread, slow_share=share) for share in _SLOW_SHARES]
-        scores = [_score(rows, weights, prior, candidate) for candidate in candidates]
-        chosen = candidates[int(np.argmin(scores))]
-        spread = spread if chosen == spread else _best_deviations(rows, weights, prior, chosen)
-    return _finish(rows, weights, prior, spread)
+    if prior.mean_slow_share == 0:
+        return _finish(rows, weights, prior, spread)
+    candidates = [replace(spread, slow_share=share) for share in _SLOW_SHARES]
+    scores = np.array([_score(rows, weights, prior, candidate) for candidate in candidates])
+    without_prior = scores - [_slow_penalty(share, prior) for share in _SLOW_SHARES]
+    chosen = candidates[int(np.argmin(scores))]
+    if chosen != spread:
+        spread = _best_deviations(rows, weights, prior, chosen)
+    evidence = float(without_prior[0] - without_prior.min())
+    return replace(_finish(rows, weights, prior, spread), swing_evidence=evidence)
 
 
 def fit_robust(rows: Rows, *, prior: SpreadPrior = PLAIN_REML) -> MixedFit:
@@ -137,11 +144,16 @@ def fit_robust(rows: Rows, *, prior: SpreadPrior = PLAIN_REML) -> MixedFit:
     ----------
     Huber 1964, Ann Math Stat 35:73-101; in two strata as in Koller 2016, J Stat Softw 75(6).
     """
-    fit = fit_reml(rows, prior=prior)
+    fit = full = fit_reml(rows, prior=prior)
     for _ in range(_HUBER_ROUNDS):
         weights = _huber_weights(rows, fit)
         fit = _finish(rows, weights, prior, _best_deviations(rows, weights, prior, fit.spread))
-    return replace(fit, covariance=fit.covariance * _HUBER_VARIANCE, inflation=_HUBER_VARIANCE)
+    return replace(
+        fit,
+        covariance=fit.covariance * _HUBER_VARIANCE,
+        inflation=_HUBER_VARIANCE,
+        swing_evidence=full.swing_evidence,
+    )
 
 
 def _best_deviations(rows: Rows, weights: Weights, prior: SpreadPrior, start: Spread) -> Spread:
@@ -198,8 +210,11 @@ def _score(rows: Rows, weights: Weights, prior: SpreadPrior, spread: Spread) -> 
 def _penalty(spread: Spread, prior: SpreadPrior) -> float:
     """Minus twice the log prior of the spread, up to a constant."""
     off = np.log([spread.between_sd / prior.between_sd, spread.within_sd / prior.within_sd])
-    slow = 2 * spread.slow_share / prior.mean_slow_share if spread.slow_share else 0.0
-    return float(np.sum((off / prior.log_sd) ** 2) + slow)
+    return float(np.sum((off / prior.log_sd) ** 2) + _slow_penalty(spread.slow_share, prior))
+
+
+def _slow_penalty(slow_share: float, prior: SpreadPrior) -> float:
+    return 2 * slow_share / prior.mean_slow_share if slow_share else 0.0
 
 
 def _finish(rows: Rows, weights: Weights, prior: SpreadPrior, spread: Spread) -> MixedFit:

@@ -128,6 +128,8 @@ def _sudden(findings: Findings) -> Iterator[Reason]:
     if course is not None and course.fit.spread.slow_share > 0:
         yield because("trend.slow_swings")
     is_called = trend.direction in {Verdict.FASTER, Verdict.SLOWER}
+    if is_called and course is not None and course.may_swing:
+        yield because("trend.maybe_swings")
     # A shift is in the ranks but not in the slope, so the two then answer different questions.
     if is_called and shift is None and trend.rank is not None and trend.rank.p > 0.1:
         yield because("trend.ranks_disagree", p=trend.rank.p)

@@ -122,6 +122,19 @@ def test_days_that_resemble_their_neighbours_are_noticed_and_widen_the_interval(
     assert aware.covariance[1, 1] > 1.5 * blind.covariance[1, 1]
 
 
+def test_evidence_of_swings_is_kept_where_the_prior_keeps_them_out() -> None:
+    rng = np.random.default_rng(9)
+    rows = season(rng, sessions=36)
+    alike = np.exp(-np.abs(rows.day[:, None] - rows.day) / 7.0)
+    swing = 6 * np.linalg.cholesky(alike) @ rng.standard_normal(36)
+    swinging = replace(rows, y=rows.y + swing[rows.session])
+    unwilling = replace(PRIOR, mean_slow_share=0.01)
+    found = fit_robust(swinging, prior=unwilling)
+    assert found.spread.slow_share == 0
+    assert found.swing_evidence > 5
+    assert fit_robust(rows, prior=unwilling).swing_evidence < 2
+
+
 def test_days_that_do_not_resemble_each_other_are_left_independent() -> None:
     fits = [
         fit_reml(season(np.random.default_rng(s)), prior=replace(PRIOR, mean_slow_share=0.35))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rideready.model.trend import Trend
+from rideready.model.trend import Trend, Verdict
 from rideready.recovery.trend import recovery_trend
 from tests.support.recovery_tables import FIRST_MONDAY, RIDER, Autumn, autumn_table
 
@@ -103,6 +103,14 @@ def test_a_step_is_told_with_date_size_and_what_may_be_behind_it() -> None:
     date = MONDAY + dt.timedelta(days=found.shift.from_day)
     assert f"On {date.day} {date:%B} the level went down by {abs(found.shift.bpm):.0f} bpm" in text
     assert "illness" in text
+
+
+def test_a_verdict_that_may_be_a_swing_says_so() -> None:
+    swinging = autumn_table(np.random.default_rng(0), Autumn(gain=6, memory_days=7))
+    found = recovery_trend(swinging, RIDER)
+    assert found.direction is Verdict.FASTER
+    assert "may be such a swing" in sentence(found, "trend.maybe_swings")
+    assert "trend.maybe_swings" not in codes(recovery_trend(GAIN, RIDER))
 
 
 def test_another_recorder_is_named_and_the_way_round_it_is_offered() -> None:

@@ -17,11 +17,14 @@ GAIN = Autumn(gain=6 * 84 / 81)
 #: Only the efforts get harder, from 68 to 90 % of the reserve.
 HARDER = Autumn(reserve_first=0.68, reserve_last=0.90)
 
+_CAUTIONS = {"trend.slow_swings", "trend.maybe_swings", "trend.maybe_sudden"}
+
 
 @dataclass(frozen=True, slots=True)
 class Rates:
     """Shares of the autumns, 0 to 1, and means over them.
 
+    ``uncautioned`` counts either verdict where no reason says that it may be a swing or a sudden change.
     ``holds_truth`` is how often the interval holds the true change per week, ``plain_faster`` and
     ``plain_slower`` how often session medians of the drop as measured rise or fall by Kendall's test at 5 %.
     """
@@ -31,6 +34,7 @@ class Rates:
     slower: float
     unclear: float
     too_few: float
+    uncautioned: float
     step: float
     spell: float
     holds_truth: float
@@ -58,6 +62,7 @@ def rates(autumn: Autumn, n: int, *, seed: int) -> Rates:
         slower=_share(trends, Verdict.SLOWER),
         unclear=_share(trends, Verdict.NO_CLEAR_CHANGE),
         too_few=_share(trends, Verdict.TOO_FEW),
+        uncautioned=float(np.mean([_is_uncautioned(t) for t in trends])),
         step=float(np.mean([t.shift is not None and t.shift.until_day is None for t in trends])),
         spell=float(np.mean([t.shift is not None and t.shift.until_day is not None for t in trends])),
         holds_truth=_mean([float((t.low or 0) <= truth <= (t.high or 0)) for t in fitted]),
@@ -70,6 +75,11 @@ def rates(autumn: Autumn, n: int, *, seed: int) -> Rates:
 def gaining(gain: float, *, per_week: float, weeks: int = 12) -> Autumn:
     """Describe an autumn with so much gain in bpm over it and so many sessions a week."""
     return replace(Autumn(), gain=gain, sessions_per_week=per_week, weeks=weeks)
+
+
+def _is_uncautioned(trend: Trend) -> bool:
+    is_called = trend.direction in {Verdict.FASTER, Verdict.SLOWER}
+    return is_called and not _CAUTIONS & {reason.code for reason in trend.reasons}
 
 
 def _share(trends: list[Trend], verdict: Verdict) -> float:

@@ -117,12 +117,19 @@ def _nuisances(draws: int) -> str:
             "that is left."
         ),
         "",
-        "| season | faster | slower | too few | shift called | interval holds the truth |",
-        "| --- | --- | --- | --- | --- | --- |",
+        "| season | faster | slower | either, without a caution | too few | shift called | interval holds the truth |",
+        "| --- | --- | --- | --- | --- | --- | --- |",
     ]
     for k, (name, autumn) in enumerate(NUISANCES.items()):
         found = rates(autumn, draws, seed=20 + k)
-        shares = (found.faster, found.slower, found.too_few, found.step + found.spell, found.holds_truth)
+        shares = (
+            found.faster,
+            found.slower,
+            found.uncautioned,
+            found.too_few,
+            found.step + found.spell,
+            found.holds_truth,
+        )
         lines.append(f"| {name} | {' | '.join(_percent(share, draws) for share in shares)} |")
     return "\n".join(lines)
 

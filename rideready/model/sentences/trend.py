@@ -51,7 +51,11 @@ TREND_SENTENCES: dict[str, str] = {
         "single sessions say nothing unless they differ by {detectable:.0f} bpm."
     ),
     "trend.slow_swings": (
-        "Sessions close together resemble each other, as after a bad week; the interval allows for it."
+        "Sessions close together resemble each other, as in good and bad weeks; the interval allows for part of it."
+    ),
+    "trend.maybe_swings": (
+        "Sessions close together may resemble each other, as in good and bad weeks; the interval is then too "
+        "narrow, and this may be such a swing. See whether it lasts a few weeks more."
     ),
     "trend.ranks_disagree": (
         "A count of which sessions beat which (Kendall) does not bear this out (p = {p:.2f}); "
