@@ -48,25 +48,21 @@ def test_a_dot_opens_its_curve_and_the_back_button_closes_it(visit: Visit) -> No
     assert _wait_for_change(page, OPENED, second) == first
 
 
-def test_the_arrow_keys_step_from_recovery_to_recovery(visit: Visit) -> None:
+def test_the_arrow_keys_step_from_recovery_to_recovery_and_the_ring_goes_along(visit: Visit) -> None:
     page = visit.go("/", until="#step-earlier")
-    first = page.inner_text(OPENED)
+    ring = "document.querySelector('.season .js-plotly-plot').calcdata[0]"
+    page.wait_for_selector(SEASON_DOTS)
+    assert page.evaluate(f"{ring}.length") == 1
+    first, before = page.inner_text(OPENED), page.evaluate(f"[{ring}[0].x, {ring}[0].y]")
     page.focus(".arrow-keys")
     page.keyboard.press("ArrowLeft")
     second = _wait_for_change(page, OPENED, first)
-    page.keyboard.press("ArrowRight")
-    assert _wait_for_change(page, OPENED, second) == first
-    assert page.evaluate("document.activeElement.className") == "arrow-keys"
-
-
-def test_a_ring_moves_with_the_opened_recovery(visit: Visit) -> None:
-    page = visit.go("/", until="#step-earlier")
-    ring = "document.querySelector('.season .js-plotly-plot').calcdata[0]"
-    assert page.evaluate(f"{ring}.length") == 1
-    before = page.evaluate(f"[{ring}[0].x, {ring}[0].y]")
-    page.click("#step-earlier")
     page.wait_for_function(f"{ring}[0].x !== {before[0]} || {ring}[0].y !== {before[1]}")
     assert page.evaluate(f"{ring}.length") == 1
+    page.keyboard.press("ArrowRight")
+    assert _wait_for_change(page, OPENED, second) == first
+    page.wait_for_function(f"{ring}[0].x === {before[0]} && {ring}[0].y === {before[1]}")
+    assert page.evaluate("document.activeElement.className") == "arrow-keys"
 
 
 def test_a_filter_changes_address_sentence_and_dots_and_goes_back(visit: Visit) -> None:
