@@ -16,11 +16,11 @@ from rideready.recovery.standardise import Comparable
 # Berthoin 2008, Int J Sports Med 29:238-43), that is 5 to 7 bpm in all; 3 between and 4 within sessions make
 # 5. The prior is a factor of e wide. A third of the day-to-day variance may swing slowly: an assumption.
 SPREAD_PRIOR = SpreadPrior(between_sd=3.0, within_sd=4.0, log_sd=1.0, mean_slow_share=0.35)
-# Of the 5 % that an interval may miss, this much is set aside for having searched for a shift first: under 1 %
-# of seasons without any change show one, and its column then takes part of the slope with it.
-_SEARCH_COSTS = 0.005
-# Seasons of independent days show this much evidence of swings one time in seven; of those that swing with a
-# memory of a week and are falsely called a change, four in five do (150 simulated seasons each).
+# Of the 5 % that an interval may miss, this much is set aside for having searched for a shift first: 0.7 % of
+# seasons without any change show one (simulated), and its column then takes part of the slope with it.
+_SEARCH_COSTS = 0.0075
+# Seasons of independent days show this much evidence of swings one time in seven. Where days have a memory of a
+# week, about half of the false calls come with this caution or another (measured in tests/validation).
 _SWINGS_SUSPECTED = 1.0
 WITHOUT_SWINGS = replace(SPREAD_PRIOR, mean_slow_share=0.0)
 
