@@ -2,7 +2,7 @@
 
 import logging
 from string import Template
-from typing import Any
+from typing import Any, Protocol
 
 from dash import ClientsideFunction, Dash, Input, Output, State, html, set_props
 from dash.dependencies import MATCH
@@ -15,12 +15,24 @@ from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROU
 from dashboards.context import Look
 from dashboards.pages import recovery, session
 from dashboards.theme import css_variables, dark_partners
-from dashboards.urls import RECOVERY
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
 
 _log = logging.getLogger(__name__)
+
+
+class Page(Protocol):
+    """What a module of ``dashboards.pages`` offers."""
+
+    def page_at(self, look: Look, /) -> tuple[Component, str] | None:
+        """Return the page and its title if the address is its own, else None."""
+
+    def register(self, app: Dash, context: Context, /) -> None:
+        """Connect the page's callbacks."""
+
+
+PAGES: tuple[Page, ...] = (recovery, session)
 
 #: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.
 #: The library keeps the reader's choice of theme under the name read here.
@@ -86,20 +98,17 @@ def create_app(context: Context) -> Dash:
     app.layout = shell(is_simulated=context.is_simulated)
     _register_routes(app, context)
     _register_browser_functions(app)
-    recovery.register(app, context)
-    session.register(app, context)
+    for page in PAGES:
+        page.register(app, context)
     return app
 
 
 def page_of(look: Look) -> tuple[Component, str]:
     """Return the page at an address and the title of its tab."""
     try:
-        if look.pathname == RECOVERY:
-            return recovery.layout(look), say("title.recovery")
-        if look.sessions_page is not None:
-            return session.list_layout(look, look.sessions_page), say("title.sessions")
-        if look.session_id is not None:
-            return session.layout(look, look.session_id), say("title.session")
+        for page in PAGES:
+            if (found := page.page_at(look)) is not None:
+                return found
     except RidereadyError as error:
         return problem(error), say("app.name")
     unknown = [html.H1(say("page.none", pathname=look.pathname)), html.P(say("page.none.help"))]

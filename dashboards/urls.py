@@ -3,12 +3,13 @@
 Everything a reader can choose lives in the address, so that a link, a bookmark, a second tab and
 the browser's back button all show the same thing:
 
-    /                     recovery: trend and every recovery
-    /?grade=good,fair&mode=still&device=Strap&since=2026-09-01&until=2026-10-31&view=table
-    /#12.3                the same with the third recovery of session 12 opened
-    /sessions             every session, newest first
-    /sessions/page/2      the older ones
-    /sessions/12          one of them
+    /                             where the dashboard opens
+    /recovery                     trend and every recovery
+    /recovery?grade=good,fair&mode=still&device=Strap&since=2026-09-01&until=2026-10-31&view=table
+    /recovery#12.3                the same with the third recovery of session 12 opened
+    /sessions                     every session, newest first
+    /sessions/page/2              the older ones
+    /sessions/12                  one of them
 """
 
 import datetime as dt
@@ -21,7 +22,8 @@ from urllib.parse import parse_qs, quote, urlencode
 
 from rideready.model.recovery import Grade, Mode
 
-RECOVERY = "/"
+HOME = "/"
+RECOVERY = "/recovery"
 SESSIONS = "/sessions"
 
 _Choice = TypeVar("_Choice", bound=StrEnum)

@@ -56,16 +56,15 @@
       const keep = window.dash_clientside.no_update;
       const key = click && click.points[0].customdata;
       if (!key) return [keep, keep];
-      return [(window.location.pathname === "/" ? "#" : "/#") + key, null];
+      return [(window.location.pathname === "/recovery" ? "#" : "/recovery#") + key, null];
     },
 
     // A page has arrived: name the tab, mark its link, and start reading at its top.
     arrive: function (title, pathname) {
       if (title) document.title = title;
-      const atSessions = (pathname || "").startsWith("/sessions");
-      for (const [id, here] of [["nav-recovery", !atSessions], ["nav-sessions", atSessions]]) {
-        const link = document.getElementById(id);
-        if (!link) continue;
+      for (const link of document.querySelectorAll("nav a[id^='nav-']")) {
+        const way = link.getAttribute("href");
+        const here = pathname === way || (way !== "/" && (pathname || "").startsWith(way + "/"));
         if (here) link.setAttribute("aria-current", "page");
         else link.removeAttribute("aria-current");
       }

@@ -7,7 +7,7 @@ from dash.development.base_component import Component
 from dashboards.components.aria import SILENT, labelled
 from dashboards.components.notes import caution
 from dashboards.theme import component_theme
-from dashboards.urls import RECOVERY, SESSIONS
+from dashboards.urls import HOME, RECOVERY, SESSIONS
 from dashboards.words import say
 from rideready.services.cautions import SIMULATED, STOP_SIGNS
 
@@ -17,6 +17,9 @@ GO_TO = "go-to"
 THEME = "theme"
 TROUBLE = "trouble"
 TITLE = "title"
+
+#: The pages one can walk to, in their order, and where each lies.
+WAYS = {"recovery": RECOVERY, "sessions": SESSIONS}
 
 
 def shell(*, is_simulated: bool) -> Component:
@@ -50,11 +53,11 @@ def shell(*, is_simulated: bool) -> Component:
 def _bar() -> Component:
     return html.Div(
         [
-            dcc.Link(say("app.name"), href=RECOVERY, className="wordmark"),
+            dcc.Link(say("app.name"), href=HOME, className="wordmark"),
             html.Nav(
                 [
-                    dcc.Link(say("nav.recovery"), href=RECOVERY, id="nav-recovery"),
-                    dcc.Link(say("nav.sessions"), href=SESSIONS, id="nav-sessions"),
+                    dcc.Link(say(f"nav.{name}"), href=address, id=f"nav-{name}")
+                    for name, address in WAYS.items()
                 ],
                 **labelled(say("nav.label")),
             ),

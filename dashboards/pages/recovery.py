@@ -55,6 +55,11 @@ class Season:
     table: list[Component]
 
 
+def page_at(look: Look) -> tuple[Component, str] | None:
+    """Return the page and its title; None at any other address."""
+    return (layout(look), say("title.recovery")) if look.pathname == RECOVERY else None
+
+
 def layout(look: Look) -> Component:
     """Return the page for an address."""
     sessions = list_sessions(look.store)

@@ -34,6 +34,15 @@ from rideready.services.sessions import SessionRow, SessionView, list_sessions, 
 FIGURE = "trace"
 
 
+def page_at(look: Look) -> tuple[Component, str] | None:
+    """Return the list of sessions or one session with its title; None at any other address."""
+    if look.sessions_page is not None:
+        return list_layout(look, look.sessions_page), say("title.sessions")
+    if look.session_id is not None:
+        return layout(look, look.session_id), say("title.session")
+    return None
+
+
 def list_layout(look: Look, page: int) -> Component:
     """Return one page of the list of all sessions."""
     rows = list_sessions(look.store)

@@ -37,7 +37,7 @@ def _wait_for_change(page: "Page", selector: str, before: str) -> str:
 
 
 def test_a_dot_opens_its_curve_and_the_back_button_closes_it(visit: Visit) -> None:
-    page = visit.go("/", until=SEASON_DOTS)
+    page = visit.go("/recovery", until=SEASON_DOTS)
     page.wait_for_selector(OPENED)
     first = page.inner_text(OPENED)
     _click_middle(page, _lowest_dot(page))
@@ -49,7 +49,7 @@ def test_a_dot_opens_its_curve_and_the_back_button_closes_it(visit: Visit) -> No
 
 
 def test_the_arrow_keys_step_from_recovery_to_recovery_and_the_ring_goes_along(visit: Visit) -> None:
-    page = visit.go("/", until="#step-earlier")
+    page = visit.go("/recovery", until="#step-earlier")
     ring = "document.querySelector('.season .js-plotly-plot').calcdata[0]"
     page.wait_for_selector(SEASON_DOTS)
     assert page.evaluate(f"{ring}.length") == 1
@@ -66,7 +66,7 @@ def test_the_arrow_keys_step_from_recovery_to_recovery_and_the_ring_goes_along(v
 
 
 def test_a_filter_changes_address_sentence_and_dots_and_goes_back(visit: Visit) -> None:
-    page = visit.go("/", until=SEASON_DOTS)
+    page = visit.go("/recovery", until=SEASON_DOTS)
     everything = page.inner_text("#filter-summary")
     n_before = page.locator(SEASON_DOTS).count()
     page.click(".filters summary")
@@ -83,7 +83,7 @@ def test_a_filter_changes_address_sentence_and_dots_and_goes_back(visit: Visit) 
 def test_a_link_brings_back_filters_view_and_recovery(visit: Visit) -> None:
     page = visit.go("/sessions/1", until="main tbody th a")
     link = page.locator("main tbody th a").first.get_attribute("href") or ""
-    fragment = link.removeprefix("/")
+    fragment = link.removeprefix("/recovery")
     page = visit.go(f"/?grade=good,fair,rough&view=table&page=1{fragment}", until="#recovery-table tbody tr")
     assert "good or fair or rough" in page.inner_text("#filter-summary")
     assert page.inner_text(OPENED).endswith("1st recovery")
@@ -102,7 +102,7 @@ def test_a_row_of_the_table_opens_its_curve(visit: Visit) -> None:
 
 
 def test_from_the_list_to_a_session_to_one_of_its_recoveries_and_back(visit: Visit) -> None:
-    page = visit.go("/", until=OPENED)
+    page = visit.go("/recovery", until=OPENED)
     page.click("#nav-sessions")
     page.wait_for_selector("main tbody tr")
     page.wait_for_function("document.title === 'Sessions, rideready'")
@@ -145,7 +145,7 @@ def test_the_switch_changes_page_and_figures_and_is_remembered(
 ) -> None:
     # A reader of its own: what is remembered must not reach the other tests.
     visit = open_visit(served, locale="en-GB")
-    page = visit.go("/", until=".season .xtick text")
+    page = visit.go("/recovery", until=".season .xtick text")
     page.click(".theme-switch")
     dark = "rgb({}, {}, {})".format(*(int(DARK["ink_soft"][i : i + 2], 16) for i in (1, 3, 5)))
     fill = "getComputedStyle(document.querySelector('.season .xtick text')).fill"
@@ -158,7 +158,7 @@ def test_the_switch_changes_page_and_figures_and_is_remembered(
 
 
 def test_the_keyboard_reaches_everything_and_shows_where_it_is(visit: Visit) -> None:
-    page = visit.go("/", until="#step-earlier")
+    page = visit.go("/recovery", until="#step-earlier")
     reached: list[str] = []
     while not reached or reached[-1] != "page end":
         page.keyboard.press("Tab")
@@ -171,7 +171,7 @@ def test_the_keyboard_reaches_everything_and_shows_where_it_is(visit: Visit) -> 
 
 def test_on_a_phone_the_opened_curve_comes_into_view(open_visit: Callable[..., Visit], served: str) -> None:
     visit = open_visit(served, size="phone", has_touch=True, is_mobile=True)
-    page = visit.go("/", until=SEASON_DOTS)
+    page = visit.go("/recovery", until=SEASON_DOTS)
     page.wait_for_selector(OPENED)
     before = page.inner_text(OPENED)
     lowest = _lowest_dot(page)
@@ -188,7 +188,7 @@ def test_on_a_phone_the_opened_curve_comes_into_view(open_visit: Callable[..., V
 
 def test_a_first_run_says_how_to_begin(open_visit: Callable[..., Visit], served_empty: str) -> None:
     visit = open_visit(served_empty)
-    page = visit.go("/")
+    page = visit.go("/recovery")
     said = page.inner_text("main")
     page.close()
     visit.assert_quiet()

@@ -70,11 +70,11 @@ def test_the_chart_library_in_the_assets_is_the_one_the_figures_are_made_for() -
 
 def test_two_apps_of_two_stores_do_not_know_each_other(demo: Context, nothing: Context) -> None:
     create_app(demo)
-    assert "No sessions yet" in texts(page_of(Look(nothing, "/"))[0])
-    assert "No sessions yet" not in texts(page_of(Look(demo, "/"))[0])
+    assert "No sessions yet" in texts(page_of(Look(nothing, "/recovery"))[0])
+    assert "No sessions yet" not in texts(page_of(Look(demo, "/recovery"))[0])
 
 
-@pytest.mark.parametrize("pathname", ["/", "/sessions"])
+@pytest.mark.parametrize("pathname", ["/recovery", "/sessions"])
 def test_an_empty_store_says_what_to_do(nothing: Context, pathname: str) -> None:
     said = texts(page_of(Look(nothing, pathname))[0])
     assert "rideready import FOLDER" in said
@@ -105,7 +105,7 @@ def test_the_list_has_a_line_for_every_session(demo: Context) -> None:
 
 
 def test_the_recovery_page_counts_what_the_store_holds(demo: Context) -> None:
-    said = texts(page_of(Look(demo, "/"))[0])
+    said = texts(page_of(Look(demo, "/recovery"))[0])
     assert f"Showing all {len(list_recoveries(demo))} recoveries" in said
 
 
@@ -124,19 +124,19 @@ def test_an_address_that_leads_nowhere_gets_a_sentence(
 
 
 def test_a_recovery_that_is_not_there_gets_a_sentence_and_the_page_stands(demo: Context) -> None:
-    said = texts(page_of(Look(demo, "/", "", "#9999.1"))[0])
+    said = texts(page_of(Look(demo, "/recovery", "", "#9999.1"))[0])
     assert "There is no session 9999" in said
     assert "How to read this" in said
 
 
 def test_filters_that_leave_nothing_lead_back(demo: Context) -> None:
-    said = texts(page_of(Look(demo, "/", "?since=2099-01-01"))[0])
+    said = texts(page_of(Look(demo, "/recovery", "?since=2099-01-01"))[0])
     assert "No recovery matches these filters" in said
     assert "Show all of them" in said
 
 
 def test_what_the_address_asks_for_in_vain_is_said(demo: Context) -> None:
-    said = texts(page_of(Look(demo, "/", "?grade=splendid"))[0])
+    said = texts(page_of(Look(demo, "/recovery", "?grade=splendid"))[0])
     assert "something unknown, which was left out: splendid" in said
 
 
@@ -144,7 +144,7 @@ def test_the_table_shows_every_recovery_page_by_page(demo: Context) -> None:
     n = len(list_recoveries(demo))
     found = 0
     for number in range(1, -(-n // 50) + 1):
-        page, _ = page_of(Look(demo, "/", f"?view=table&page={number}"))
+        page, _ = page_of(Look(demo, "/recovery", f"?view=table&page={number}"))
         table = next(part for part in parts(page) if getattr(part, "id", None) == "recovery-table")
         found += sum(type(part).__name__ == "Tr" for part in parts(table)) - 1
     assert found == n
@@ -174,7 +174,7 @@ def test_an_error_in_a_callback_becomes_a_sentence_above_the_page(
                 {"id": "title", "property": "data"},
                 {"id": "trouble", "property": "children"},
             ],
-            "inputs": [{"id": "address", "property": "pathname", "value": "/"}],
+            "inputs": [{"id": "address", "property": "pathname", "value": "/recovery"}],
             "state": [
                 {"id": "address", "property": "search", "value": ""},
                 {"id": "address", "property": "hash", "value": ""},

@@ -112,7 +112,7 @@ def test_a_fragment_that_names_no_recovery_opens_none(fragment: str | None) -> N
 
 
 def test_a_recovery_and_a_session_have_an_address() -> None:
-    assert recovery_address(RecoveryKey(12, 3)) == "/#12.3"
+    assert recovery_address(RecoveryKey(12, 3)) == "/recovery#12.3"
     assert session_address(12) == "/sessions/12"
 
 

@@ -1,0 +1,36 @@
+"""Words of the frame around every page, of an empty store, of uncertainty."""
+
+WORDS: dict[str, str] = {
+    # Frame of every page
+    "app.name": "rideready",
+    "nav.label": "Pages",
+    "nav.recovery": "Recovery",
+    "nav.sessions": "Sessions",
+    "nav.skip": "Skip to the page",
+    "theme.switch": "Switch between light and dark",
+    "page.none": "There is no page at {pathname}.",
+    "page.none.help": "Go on with Recovery or Sessions above.",
+    "title.recovery": "Recovery, rideready",
+    "title.sessions": "Sessions, rideready",
+    "title.session": "Session, rideready",
+    "problem.title": "This cannot be shown",
+    "problem.unforeseen": "Something went wrong that should not have. The window in which the dashboard was started says more.",
+    "address.ignored": "The address asks for something unknown, which was left out: {parts}.",
+    # Nothing there yet
+    "empty.title": "No sessions yet",
+    "empty.lead": "Bring in what your watch or chest strap recorded, and the recovery after every effort shows up here.",
+    "empty.step.1": "Copy your recordings (FIT files, or tables as CSV) into a folder.",
+    "empty.step.2": "In a terminal, type",
+    "empty.command.import": "rideready import FOLDER",
+    "empty.step.3": "Reload this page. Importing the same folder again is safe: nothing is stored twice.",
+    "empty.demo": "Only looking around? This opens a store of simulated sessions beside yours:",
+    "empty.command.demo": "rideready demo",
+    "none.match": "No recovery matches these filters.",
+    "none.match.all": "Show all of them",
+    "none.recoveries": "Your sessions hold no recovery yet. One is found where a hard effort ends and you let the "
+    "pulse fall for a minute or more: stop, stand or sit still, and keep recording.",
+    # Uncertainty
+    "interval": "95 % interval",
+    "span": "{low} to {high}",
+    "no_uncertainty": "uncertainty not known",
+}
