@@ -144,9 +144,18 @@ def field_tests(connection: Connection) -> None:
     )
 
 
+def partner_documents(connection: Connection) -> None:
+    """Make room for what was shared with a riding partner and what came from one."""
+    connection.exec_driver_sql(
+        "CREATE TABLE partner_document (rider_id INTEGER NOT NULL REFERENCES rider (id), kind TEXT NOT NULL, "
+        "name TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, name))"
+    )
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("first tables", first_tables),
     Migration("circuits", circuits),
     Migration("field tests", field_tests),
+    Migration("partner documents", partner_documents),
 )

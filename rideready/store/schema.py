@@ -81,6 +81,17 @@ field_test = Table(
     Column("document", Text, nullable=False),  # JSON: figures, bands, counts, bursts, stages, reasons
 )
 
+partner_document = Table(
+    "partner_document",
+    metadata,
+    Column("rider_id", ForeignKey("rider.id"), primary_key=True),
+    Column(
+        "kind", Text, primary_key=True
+    ),  # what it is: an adopted plan, a partner's progress, what was sent
+    Column("name", Text, primary_key=True),
+    Column("document", Text, nullable=False),  # JSON
+)
+
 session = Table(
     "session",
     metadata,
