@@ -3,7 +3,10 @@
 Everything a reader can choose lives in the address, so that a link, a bookmark, a second tab and
 the browser's back button all show the same thing:
 
-    /                             where the dashboard opens
+    /                             today
+    /week?earliest=2026-12-05&likely=2026-12-19    the week, with another opening window tried out
+    /plan                         the season up to the opening window
+    /start                        the first steps
     /recovery                     trend and every recovery
     /recovery?grade=good,fair&mode=still&device=Strap&since=2026-09-01&until=2026-10-31&view=table
     /recovery#12.3                the same with the third recovery of session 12 opened
@@ -23,8 +26,15 @@ from urllib.parse import parse_qs, quote, urlencode
 from rideready.model.recovery import Grade, Mode
 
 HOME = "/"
+WEEK = "/week"
 RECOVERY = "/recovery"
 SESSIONS = "/sessions"
+CIRCUIT = "/circuit"
+PLAN = "/plan"
+TESTS = "/tests"
+PARTNER = "/partner"
+RIDER = "/rider"
+START = "/start"
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 _SESSION_PATH = re.compile(r"^/sessions/(?P<number>\d{1,12})/?$")

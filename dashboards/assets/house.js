@@ -68,9 +68,20 @@
         if (here) link.setAttribute("aria-current", "page");
         else link.removeAttribute("aria-current");
       }
+      closeMore(null);
       return window.dash_clientside.no_update;
     },
   };
+
+  // The folded ways to the lesser pages close when something else is touched, or with Escape.
+  function closeMore(touched) {
+    const more = document.querySelector("nav details.more");
+    if (more && more.open && !(touched && more.contains(touched))) more.open = false;
+  }
+  document.addEventListener("pointerdown", (event) => closeMore(event.target));
+  document.addEventListener("keydown", function (event) {
+    if (event.key === "Escape") closeMore(null);
+  });
 
   // Left and right open the neighbouring recovery while the season's figure has the focus.
   document.addEventListener("keydown", function (event) {

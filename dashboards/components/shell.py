@@ -19,7 +19,13 @@ TROUBLE = "trouble"
 TITLE = "title"
 
 #: The pages one can walk to, in their order, and where each lies.
-WAYS = {"recovery": RECOVERY, "sessions": SESSIONS}
+WAYS = {
+    "today": HOME,
+    "recovery": RECOVERY,
+    "sessions": SESSIONS,
+}
+#: Those always in the row; on a phone the others wait behind "More".
+ALWAYS_IN_ROW = ("today", "week", "recovery", "sessions", "circuit")
 
 
 def shell(*, is_simulated: bool) -> Component:
@@ -54,13 +60,7 @@ def _bar() -> Component:
     return html.Div(
         [
             dcc.Link(say("app.name"), href=HOME, className="wordmark"),
-            html.Nav(
-                [
-                    dcc.Link(say(f"nav.{name}"), href=address, id=f"nav-{name}")
-                    for name, address in WAYS.items()
-                ],
-                **labelled(say("nav.label")),
-            ),
+            html.Nav(_ways(), **labelled(say("nav.label"))),
             dmc.ColorSchemeToggle(
                 id=THEME,
                 lightIcon=html.Span("\N{CIRCLE WITH RIGHT HALF BLACK}", **SILENT),
@@ -72,3 +72,18 @@ def _bar() -> Component:
         ],
         className="top",
     )
+
+
+def _ways() -> list[Component]:
+    """Lead to every page: in one row where there is room, the lesser ones folded where there is not.
+
+    The folded ones stand there twice; the style sheet shows one of the two.
+    """
+    later = [name for name in WAYS if name not in ALWAYS_IN_ROW]
+    row = [_way(name, f"nav-{name}", "later" if name in later else "") for name in WAYS]
+    folded = [_way(name, f"nav-more-{name}", "") for name in later]
+    return [*row, html.Details([html.Summary(say("nav.more")), html.Div(folded)], className="more")]
+
+
+def _way(name: str, element: str, class_name: str) -> Component:
+    return dcc.Link(say(f"nav.{name}"), href=WAYS[name], id=element, className=class_name)
