@@ -9,6 +9,7 @@ from rideready.model.sentences.kinetics import KINETICS_SENTENCES
 from rideready.model.sentences.maximum import MAXIMUM_SENTENCES
 from rideready.model.sentences.recovery import RECOVERY_SENTENCES
 from rideready.model.sentences.season import SEASON_SENTENCES
+from rideready.model.sentences.share import SHARE_SENTENCES
 from rideready.model.sentences.signal import SIGNAL_SENTENCES
 from rideready.model.sentences.trend import TREND_SENTENCES
 
@@ -23,6 +24,7 @@ SENTENCES: dict[str, str] = {
     **MAXIMUM_SENTENCES,
     **CIRCUIT_SENTENCES,
     **SEASON_SENTENCES,
+    **SHARE_SENTENCES,
 }
 
 
