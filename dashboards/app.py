@@ -13,7 +13,7 @@ from dashboards.components.framed import DRAWN, STORED, drawn_id
 from dashboards.components.notes import problem, unforeseen
 from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
 from dashboards.context import Look
-from dashboards.pages import recovery, session
+from dashboards.pages import recovery, session, today
 from dashboards.theme import css_variables, dark_partners
 from dashboards.words import say
 from rideready.errors import RidereadyError
@@ -32,7 +32,11 @@ class Page(Protocol):
         """Connect the page's callbacks."""
 
 
-PAGES: tuple[Page, ...] = (recovery, session)
+PAGES: tuple[Page, ...] = (
+    today,
+    recovery,
+    session,
+)
 
 #: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.
 #: The library keeps the reader's choice of theme under the name read here.

@@ -5,6 +5,8 @@ import math
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "\N{EN DASH}"
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -96,6 +98,11 @@ def _share_of_day(moment: dt.datetime) -> float:
 def day(moment: dt.date | None) -> str:
     """Write a date as "12 Sep 2026"."""
     return "no date" if moment is None else f"{moment.day} {MONTHS[moment.month - 1]} {moment.year}"
+
+
+def weekday(moment: dt.date) -> str:
+    """Write the weekday in full."""
+    return _WEEKDAYS_IN_FULL[moment.weekday()]
 
 
 def day_and_time(moment: dt.datetime | None) -> str:

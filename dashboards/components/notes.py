@@ -14,6 +14,11 @@ def caution(text: str) -> Component:
     return html.P(text, className="caution", role="note")
 
 
+def cautions(texts: Sequence[str]) -> Component:
+    """Warn of several things in one frame."""
+    return html.Div([html.P(text) for text in texts], className="caution several", role="note")
+
+
 def problem(error: RidereadyError) -> Component:
     """Say what went wrong and what to do, as the error words it."""
     text = str(error)

@@ -6,7 +6,12 @@ from ``services.cautions``; neither is repeated here.
 
 from importlib import import_module
 
-_PAGES = ("frame", "recovery", "sessions")
+_PAGES = (
+    "frame",
+    "today",
+    "recovery",
+    "sessions",
+)
 
 WORDS: dict[str, str] = {}
 for _page in _PAGES:
