@@ -89,7 +89,7 @@ def cancelled(
 
 
 def _week(plan: WeekPlan, fitted: FittedPlan, times: StartTimes, base: uuid.UUID) -> Iterable[CalendarEvent]:
-    """Number the sessions of each kind through the week: one that moves to another day keeps its name."""
+    """Write entries of one week, named by kind and number so that one that moves keeps its name."""
     # Sessions before today are gone from the plan, so numbers count down to what is left of the week.
     left = Counter(session.kind for day in plan.days for session in day.sessions)
     for day in plan.days:

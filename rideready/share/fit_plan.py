@@ -1,6 +1,7 @@
 """A plan of somebody else, worked out again for one rider."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rideready.model.circuit import CircuitRequest, Start
@@ -34,11 +35,14 @@ class Adopter:
         What a circuit has to fit: equipment, level, joints to spare, log. Its rider's numbers give the pulse.
     name
         As the rider wants to be called; may be empty.
+    done
+        Sessions done in the week of today, and on the day before it.
     """
 
     season: SeasonRequest
     circuit: CircuitRequest
     name: str = ""
+    done: tuple[DoneSession, ...] = ()
 
     @property
     def rider(self) -> Rider:
@@ -109,12 +113,14 @@ def fit_plan(plan: PlanFile, adopter: Adopter, *, weeks: int | None = None) -> F
     if request.clearance is Clearance.ASK_FIRST:
         return FittedPlan(plan, adopter, None, (), (), (because("share.ask_first"),))
     season = plan_season(request)
-    placed = place_weeks(season, count=weeks)
+    placed = place_weeks(season, count=weeks, done=adopter.done)
     circuits = _circuits(plan, adopter, placed)
     return FittedPlan(plan, adopter, season, placed, circuits, _scaling(plan, season))
 
 
-def place_weeks(season: Season, *, count: int | None = None) -> tuple[WeekPlan, ...]:
+def place_weeks(
+    season: Season, *, count: int | None = None, done: Sequence[DoneSession] = ()
+) -> tuple[WeekPlan, ...]:
     """Place weeks on their days one after the other, so that rests hold across Sundays.
 
     Parameters
@@ -123,9 +129,11 @@ def place_weeks(season: Season, *, count: int | None = None) -> tuple[WeekPlan, 
         The season.
     count
         How many weeks; None for all.
+    done
+        What was done in the first week so far, and on the day before it.
     """
     request, placed = season.request, []
-    before: list[DoneSession] = []
+    before = list(done)
     for week in season.weeks[:count]:
         plan = plan_week(
             week,

@@ -8,7 +8,7 @@ for other programs.
 import datetime as dt
 import hashlib
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from rideready.intensity import IntensityClass
@@ -168,8 +168,8 @@ def plan_from_document(document: dict[str, Any]) -> PlanFile:
 
 
 def content_digest(plan: PlanFile) -> str:
-    """Tell plans apart by what they ask, whatever their revision and date."""
-    document = plan_document(plan)
+    """Tell plans apart by what they ask, whatever their revision, date and giver."""
+    document = plan_document(replace(plan, giver=""))
     document["plan"] = {"id": plan.plan_id}
     return hashlib.sha256(json.dumps(document, sort_keys=True).encode()).hexdigest()
 

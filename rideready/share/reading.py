@@ -5,6 +5,7 @@ told and what is accepted here cannot drift apart. Nothing of a file is repeated
 """
 
 import json
+import re
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -100,16 +101,23 @@ def schema_of(name: str) -> "Draft202012Validator":
     return Draft202012Validator(json.loads(text))
 
 
+def is_name(text: str) -> bool:
+    """Say whether a text can be a name in a shared file: short, without markup, formulas or paths."""
+    schema: Any = schema_of("plan.schema.json").schema
+    words = schema["$defs"]["words"]
+    return 0 < len(text) <= words["maxLength"] and re.search(words["pattern"], text) is not None
+
+
 def in_words(error: "ValidationError") -> str:
     """Say what a schema complains of, without repeating what stands in the file."""
     place = _place(error.absolute_path)
-    wanted = error.validator_value
+    wanted: Any = error.validator_value
     said = {
-        "required": f"lacks {_missing(error)}",
+        "required": f"lacks {_missing(error) if error.validator == 'required' else ''}",
         "additionalProperties": "holds something that does not belong there",
-        "type": f"is not {_kinds(wanted)}",
+        "type": f"is not {_kinds(wanted) if error.validator == 'type' else ''}",
         "const": f"is not {wanted}",
-        "enum": f"is none of {_listed(wanted)}",
+        "enum": f"is none of {_listed(wanted) if error.validator == 'enum' else ''}",
         "minimum": f"is below {wanted}",
         "maximum": f"is above {wanted}",
         "maxLength": f"is longer than {wanted} characters",
@@ -181,7 +189,8 @@ def _place(path: Any) -> str:
 
 def _missing(error: "ValidationError") -> str:
     here = error.instance if isinstance(error.instance, dict) else {}
-    return _listed(name for name in error.validator_value if name not in here)
+    wanted: Any = error.validator_value
+    return _listed(name for name in wanted if name not in here)
 
 
 def _kinds(wanted: Any) -> str:
