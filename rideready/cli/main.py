@@ -31,6 +31,8 @@ COMMANDS: Final = {
     "training": "training",
     "test": "fieldtest",
     "rider": "rider",
+    "share": "share",
+    "partner": "partner",
     "export": "export",
     "dashboard": "dashboard",
     "demo": "demo",

@@ -49,6 +49,7 @@ from rideready.share.plan_file import (
 from rideready.share.reading import in_words, schema_of
 from rideready.share.zone_rules import zone_named
 from rideready.store.partner import PartnerKind, partner_documents, put_partner_document
+from rideready.store.sessions import session_rows
 
 #: How hard a shared circuit is taken to feel when the next is chosen beside it.
 _USUAL_RPE = 6.0
@@ -184,6 +185,13 @@ def calendar(ctx: Context, recipient: Recipient, wishes: CalendarWishes, *, give
     fitted = fitted_for(ctx, share_plan(ctx, giver=giver), recipient)
     with ctx.store.writing() as connection:
         return calendar_bytes(connection, ctx, fitted, wishes, whose=recipient.name)
+
+
+def usual_zone(ctx: Context) -> str | None:
+    """Name the zone of the newest recording that has one; None if none has."""
+    with ctx.store.reading() as connection:
+        zones = (row.zone for row in session_rows(connection, ctx.rider_id))
+        return next((zone for zone in zones if zone is not None and "/" in zone), None)
 
 
 def calendar_bytes(
