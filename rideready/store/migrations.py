@@ -152,10 +152,27 @@ def partner_documents(connection: Connection) -> None:
     )
 
 
+def written_plans(connection: Connection) -> None:
+    """Make room for circuits as prescribed, recordings matched to them, and plans as they were seen."""
+    connection.exec_driver_sql(
+        "CREATE TABLE written_circuit (rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, "
+        "document TEXT NOT NULL, PRIMARY KEY (rider_id, day))"
+    )
+    connection.exec_driver_sql(
+        "CREATE TABLE circuit_match (session_id INTEGER PRIMARY KEY REFERENCES session (id) "
+        "ON DELETE CASCADE, made_for TEXT NOT NULL, document TEXT NOT NULL)"
+    )
+    connection.exec_driver_sql(
+        "CREATE TABLE kept_plan (rider_id INTEGER NOT NULL REFERENCES rider (id), kind TEXT NOT NULL, "
+        "day TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, day))"
+    )
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("first tables", first_tables),
     Migration("circuits", circuits),
     Migration("field tests", field_tests),
     Migration("partner documents", partner_documents),
+    Migration("written plans", written_plans),
 )

@@ -70,6 +70,33 @@ circuit = Table(
     Column("document", Text, nullable=False),  # JSON: exercises, top count, rounds done, RPE, weights
 )
 
+# What was prescribed: one circuit a day, the one asked for last; a recording is matched to it.
+written_circuit = Table(
+    "written_circuit",
+    metadata,
+    Column("rider_id", ForeignKey("rider.id"), primary_key=True),
+    Column("day", Text, primary_key=True),
+    Column("document", Text, nullable=False),  # JSON
+)
+
+circuit_match = Table(
+    "circuit_match",
+    metadata,
+    Column("session_id", ForeignKey("session.id"), primary_key=True),
+    Column("made_for", Text, nullable=False),  # by which version, for which numbers and which circuit
+    Column("document", Text, nullable=False),  # JSON
+)
+
+# Plans as the rider saw them: the first plan's day, the season seen last, weeks as they were placed.
+kept_plan = Table(
+    "kept_plan",
+    metadata,
+    Column("rider_id", ForeignKey("rider.id"), primary_key=True),
+    Column("kind", Text, primary_key=True),
+    Column("day", Text, primary_key=True),
+    Column("document", Text, nullable=False),  # JSON
+)
+
 field_test = Table(
     "field_test",
     metadata,
