@@ -1,4 +1,23 @@
-"""How far one recovery's figures can be trusted, by stated criteria."""
+"""How far one recovery's figures can be trusted, by stated criteria.
+
+============================  ==========  ==========  ==========
+criterion                     good        fair        rough
+============================  ==========  ==========  ==========
+window                        90 s        60 s        20 s
+clean share of first minute   90 %        75 %        40 %
+spacing of the samples        3 s         6 s         15 s
+start, share of the reserve   60 %        40 %        40 %
+error of the one-minute drop  2.5 bpm     4 bpm       any, none
+interval of tau, high/low     2.5         3.5         any, none
+still or moving               recorded    unknown     unknown
+end of the effort             recorded    from pulse  from pulse
+one curve describes it        yes         no          no
+============================  ==========  ==========  ==========
+
+The worst criterion decides. Beyond rough there is no grade. The bounds were set on simulated sessions (straps,
+wrist sensors, coarse recorders; ``tests/validation``, section on grades) so that good recoveries have smaller
+errors than fair ones, and fair ones than rough ones, in the drop from the end of work and in tau.
+"""
 
 import math
 from dataclasses import dataclass
@@ -6,6 +25,7 @@ from dataclasses import dataclass
 from rideready.intensity import reserve_fraction, working_maximum_bpm
 from rideready.model.reason import Reason, because
 from rideready.model.recovery import CutBy, Grade, Mode, RecoveryFit
+from rideready.model.recovery import Evidence as Channel
 from rideready.model.rider import Rider
 
 #: Window, s; share of clean seconds; spacing, s; standard error of the one-minute drop, bpm.
@@ -16,9 +36,12 @@ MOST_ERROR_BPM = {Grade.GOOD: 2.5, Grade.FAIR: 4.0, Grade.ROUGH: float("inf")}
 #: Starting intensity as a fraction of the reserve. The most repeatable efforts end at 85-90 % of
 #: maximum (Lamberts, Lambert 2009, J Strength Cond Res 23); vigorous begins at 60 % of the reserve
 #: and moderate at 40 % (Garber et al. 2011, Med Sci Sports Exerc 43:1334-59).
-LEAST_RESERVE = {Grade.GOOD: 0.6, Grade.FAIR: 0.5, Grade.ROUGH: 0.4}
+#: Between the two a start costs no accuracy in the drop; what it costs in tau its interval shows.
+LEAST_RESERVE = {Grade.GOOD: 0.6, Grade.FAIR: 0.4}
 #: The same as a fraction of maximum, for riders whose rest is unknown (same source, by its table).
-LEAST_OF_MAXIMUM = {Grade.GOOD: 0.77, Grade.FAIR: 0.70, Grade.ROUGH: 0.64}
+LEAST_OF_MAXIMUM = {Grade.GOOD: 0.77, Grade.FAIR: 0.64}
+#: Ends of tau's 95 % interval, high through low. With 2.5 its median error was 10 %, above 3.5 17 %.
+MOST_SPREAD = {Grade.GOOD: 2.5, Grade.FAIR: 3.5, Grade.ROUGH: float("inf")}
 #: Without any maximum: 0.64 and so on of 190 bpm, so that a walk never counts (ours).
 ASSUMED_MAXIMUM_BPM = 190.0
 
@@ -41,6 +64,8 @@ class Evidence:
         Median spacing of the samples, s.
     mode
         Still, moving or unknown.
+    channel
+        What told the end of the effort.
     hrr60_se_bpm
         Standard error of the one-minute drop, bpm; None if there is no drop.
     fit
@@ -53,6 +78,7 @@ class Evidence:
     clean_share: float
     spacing_s: float
     mode: Mode
+    channel: Channel
     hrr60_se_bpm: float | None
     fit: RecoveryFit | None
 
@@ -84,7 +110,8 @@ def grade(evidence: Evidence, rider: Rider) -> tuple[Grade, tuple[Reason, ...]]:
         ),
         _by_intensity(evidence, rider),
         _by_error(evidence),
-        _by_mode(evidence),
+        _by_motion(evidence),
+        _by_spread(evidence),
         _by_misfit(evidence),
     ]
     worst = max((one for one, _ in found), key=_ORDER.index)
@@ -127,10 +154,23 @@ def _by_error(evidence: Evidence) -> tuple[Grade, Reason]:
     )
 
 
-def _by_mode(evidence: Evidence) -> tuple[Grade, Reason | None]:
+def _by_motion(evidence: Evidence) -> tuple[Grade, Reason | None]:
+    """Whether the stop and what came after it were recorded.
+
+    A pulse begins to fall up to 15 s after the stop, and where only the pulse was recorded nobody knows when.
+    """
     if evidence.mode == Mode.UNKNOWN:
         return Grade.FAIR, because("recovery.mode_unknown")
+    if evidence.channel == Channel.HEART_RATE:
+        return Grade.FAIR, because("recovery.end_from_pulse")
     return Grade.GOOD, None
+
+
+def _by_spread(evidence: Evidence) -> tuple[Grade, Reason | None]:
+    if evidence.fit is None:
+        return Grade.ROUGH, because("recovery.no_tau")
+    low_s, high_s = evidence.fit.tau_low_s, evidence.fit.tau_high_s
+    return _at_most(high_s / low_s, MOST_SPREAD, because("recovery.tau_wide", low_s=low_s, high_s=high_s))
 
 
 def _by_misfit(evidence: Evidence) -> tuple[Grade, Reason | None]:

@@ -21,6 +21,8 @@ LEAST_WORK = {Evidence.POWER: 60.0, Evidence.CADENCE: 25.0, Evidence.SPEED: 0.8}
 STOPPED_SHARE = 0.65
 #: Work has resumed when the mean of 10 s is back at this share of the working level.
 RESUMED_SHARE = 0.75
+#: Moving after standing, or the other way round, for this long is a change, s.
+CHANGED_FOR_S = 10
 #: Below these the rider stands or sits still.
 STILL_BELOW = {Evidence.POWER: 10.0, Evidence.CADENCE: 10.0, Evidence.SPEED: 0.5}
 
@@ -185,3 +187,36 @@ def mode_after(signal: CleanSignal, end_s: float, *, window_s: float) -> Mode:
         return Mode.UNKNOWN
     is_still = all(mean < STILL_BELOW[evidence] for evidence, mean in means.items())
     return Mode.STILL if is_still else Mode.MOVING
+
+
+def steady_until(signal: CleanSignal, end_s: float, *, window_s: float, mode: Mode) -> float:
+    """Say how long the rider goes on doing what he did in the first minute, s from the end of the effort.
+
+    Standing and then walking is two falls towards two levels; one curve through both is none.
+
+    Parameters
+    ----------
+    signal
+        Clean signal.
+    end_s, window_s
+        End of the effort, s, and how long the fall can be watched, s.
+    mode
+        What `mode_after` says of the first minute.
+
+    Returns
+    -------
+    float
+        ``window_s`` if no channel shows a change, or none was recorded.
+    """
+    start = int(end_s)
+    is_moving = np.zeros(int(window_s) + 1, dtype=np.bool_)
+    for evidence, still_below in STILL_BELOW.items():
+        values = channel_of(signal, evidence)[start : start + is_moving.size]
+        is_moving[: values.size] |= np.where(np.isfinite(values), values, 0.0) >= still_below
+    if mode == Mode.UNKNOWN or is_moving.size <= CHANGED_FOR_S:
+        return window_s
+    has_changed = is_moving if mode == Mode.STILL else ~is_moving
+    run = np.convolve(has_changed, np.ones(CHANGED_FOR_S), mode="valid")
+    # The first seconds belong to slowing down.
+    changed = np.flatnonzero(run[SIDE_S:] == CHANGED_FOR_S)
+    return float(changed[0] + SIDE_S) if changed.size else window_s

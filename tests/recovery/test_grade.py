@@ -6,21 +6,12 @@ import pytest
 
 from rideready.model.reason import because
 from rideready.model.recovery import CutBy, Grade, Mode, RecoveryFit
+from rideready.model.recovery import Evidence as Channel
 from rideready.model.rider import Rider
 from rideready.recovery.grade import Evidence, grade
 
 RIDER = Rider(max_hr_bpm=190, resting_hr_bpm=50)
-GOOD = Evidence(
-    peak_bpm=170,
-    window_s=120,
-    cut_by=CutBy.NEXT_EFFORT,
-    clean_share=1.0,
-    spacing_s=1.0,
-    mode=Mode.STILL,
-    hrr60_se_bpm=1.5,
-    fit=None,
-)
-MISFIT = RecoveryFit(
+FIT = RecoveryFit(
     tau_s=50,
     tau_low_s=40,
     tau_high_s=60,
@@ -32,8 +23,19 @@ MISFIT = RecoveryFit(
     noise_phi=0.8,
     window_s=120,
     n_samples=120,
-    misfit=because("recovery.no_tau"),
 )
+GOOD = Evidence(
+    peak_bpm=170,
+    window_s=120,
+    cut_by=CutBy.NEXT_EFFORT,
+    clean_share=1.0,
+    spacing_s=1.0,
+    mode=Mode.STILL,
+    channel=Channel.POWER,
+    hrr60_se_bpm=1.5,
+    fit=FIT,
+)
+MISFIT = replace(FIT, misfit=because("kinetics.two_phase"))
 
 
 def test_a_recovery_without_a_fault_is_good_and_needs_no_reason() -> None:
@@ -51,13 +53,17 @@ def test_a_recovery_without_a_fault_is_good_and_needs_no_reason() -> None:
         (replace(GOOD, spacing_s=5.0), Grade.FAIR, "recovery.sparse"),
         (replace(GOOD, spacing_s=10.0), Grade.ROUGH, "recovery.sparse"),
         (replace(GOOD, peak_bpm=127.0), Grade.FAIR, "recovery.started_low"),
-        (replace(GOOD, peak_bpm=110.0), Grade.ROUGH, "recovery.started_low"),
+        (replace(GOOD, peak_bpm=107.0), Grade.FAIR, "recovery.started_low"),
         (replace(GOOD, peak_bpm=100.0), Grade.NONE, "recovery.started_low"),
         (replace(GOOD, hrr60_se_bpm=3.0), Grade.FAIR, "recovery.noisy"),
         (replace(GOOD, hrr60_se_bpm=6.0), Grade.ROUGH, "recovery.noisy"),
         (replace(GOOD, hrr60_se_bpm=None), Grade.ROUGH, "recovery.no_hrr60"),
         (replace(GOOD, mode=Mode.UNKNOWN), Grade.FAIR, "recovery.mode_unknown"),
-        (replace(GOOD, fit=MISFIT), Grade.FAIR, "recovery.no_tau"),
+        (replace(GOOD, channel=Channel.HEART_RATE), Grade.FAIR, "recovery.end_from_pulse"),
+        (replace(GOOD, fit=replace(FIT, tau_high_s=110.0)), Grade.FAIR, "recovery.tau_wide"),
+        (replace(GOOD, fit=replace(FIT, tau_high_s=150.0)), Grade.ROUGH, "recovery.tau_wide"),
+        (replace(GOOD, fit=None), Grade.ROUGH, "recovery.no_tau"),
+        (replace(GOOD, fit=MISFIT), Grade.FAIR, "kinetics.two_phase"),
     ],
 )
 def test_one_fault_lowers_the_grade_and_is_named(evidence: Evidence, expected: Grade, code: str) -> None:
@@ -83,3 +89,9 @@ def test_without_any_maximum_a_walk_still_does_not_count() -> None:
     found, reasons = grade(replace(GOOD, peak_bpm=105.0), Rider())
     assert found == Grade.NONE
     assert [reason.code for reason in reasons] == ["recovery.started_low_of_assumed"]
+
+
+def test_without_any_other_channel_one_sentence_says_what_is_missing() -> None:
+    found, reasons = grade(replace(GOOD, mode=Mode.UNKNOWN, channel=Channel.HEART_RATE), RIDER)
+    assert found == Grade.FAIR
+    assert [reason.code for reason in reasons] == ["recovery.mode_unknown"]

@@ -6,7 +6,7 @@ import pytest
 from rideready.model.clean import CleanSignal
 from rideready.model.recovery import Evidence, Mode
 from rideready.model.session import FloatArray, Session
-from rideready.recovery.stops import find_stop, mode_after, resumed_at, work_stops
+from rideready.recovery.stops import find_stop, mode_after, resumed_at, steady_until, work_stops
 from rideready.signal.clean import clean
 
 
@@ -14,6 +14,10 @@ def signal(**channels: FloatArray) -> CleanSignal:
     n = len(next(iter(channels.values())))
     heart = {"hr_bpm": np.full(n, 140.0) + np.arange(n, dtype=np.float64) % 3}
     return clean(Session(np.arange(float(n)), heart | channels))
+
+
+def pulse_alone() -> CleanSignal:
+    return clean(Session(np.arange(300.0), {"hr_bpm": np.full(300, 140.0) + np.arange(300.0) % 3}))
 
 
 def stepped(work: float, rest: float, *, n: int = 300, at: int = 150, seed: int = 2) -> FloatArray:
@@ -94,3 +98,33 @@ def test_the_minute_after_tells_still_from_moving(channels: dict[str, float], mo
 
 def test_without_any_channel_the_mode_is_unknown() -> None:
     assert mode_after(signal(altitude_m=np.zeros(200)), 100.0, window_s=90.0) == Mode.UNKNOWN
+
+
+def standing_then_walking(*, at_s: int) -> CleanSignal:
+    cadence = np.concatenate([np.full(100, 80.0), np.zeros(at_s), np.full(200 - at_s, 54.0)])
+    return signal(cadence_rpm=cadence)
+
+
+def test_walking_off_after_standing_ends_what_one_curve_describes() -> None:
+    until_s = steady_until(standing_then_walking(at_s=75), 100.0, window_s=180.0, mode=Mode.STILL)
+    assert until_s == 75.0
+
+
+def test_standing_after_walking_on_ends_it_too() -> None:
+    cadence = np.concatenate([np.full(100, 80.0), np.full(90, 54.0), np.zeros(110)])
+    until_s = steady_until(signal(cadence_rpm=cadence), 100.0, window_s=180.0, mode=Mode.MOVING)
+    assert until_s == 90.0
+
+
+def test_a_few_steps_are_no_change() -> None:
+    cadence = np.concatenate([np.full(100, 80.0), np.zeros(70), np.full(9, 54.0), np.zeros(121)])
+    assert steady_until(signal(cadence_rpm=cadence), 100.0, window_s=180.0, mode=Mode.STILL) == 180.0
+
+
+def test_slowing_down_is_no_change() -> None:
+    cadence = np.concatenate([np.full(100, 80.0), np.full(14, 40.0), np.zeros(186)])
+    assert steady_until(signal(cadence_rpm=cadence), 100.0, window_s=180.0, mode=Mode.STILL) == 180.0
+
+
+def test_without_a_channel_the_whole_window_counts() -> None:
+    assert steady_until(pulse_alone(), 100.0, window_s=180.0, mode=Mode.UNKNOWN) == 180.0

@@ -20,6 +20,10 @@ RECOVERY_SENTENCES: dict[str, str] = {
     "recovery.no_tau": "Too short or too sparse for a time constant.",
     "recovery.settled_at_once": "The effort ended at or below your settle level.",
     "recovery.noisy": "The one-minute drop is uncertain by {se_bpm:.0f} bpm.",
-    "recovery.mode_unknown": "Nothing recorded tells whether you stood still or moved on.",
+    "recovery.tau_wide": "The time constant is hardly known: anything from {low_s:.0f} to {high_s:.0f} s.",
+    "recovery.end_from_pulse": (
+        "Only the pulse shows where the effort ended; the drop counts from where it began to fall."
+    ),
+    "recovery.mode_unknown": "Nothing but the pulse was recorded: neither when you stopped, nor whether you stood still.",
     "recovery.predicted_maximum": "Your maximum is predicted from age, which can be off by 10 bpm and more.",
 }
