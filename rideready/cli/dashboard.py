@@ -1,9 +1,12 @@
-"""``rideready dashboard``: everything in the browser, served from this machine to this machine."""
+"""``rideready dashboard``: everything in the browser, served from this machine, to it or to the home network."""
 
+import logging
 import os
+import secrets
 import socket
 import sys
 import webbrowser
+from contextlib import closing
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
@@ -25,6 +28,8 @@ if TYPE_CHECKING:
 
 #: Nobody outside this machine can reach it here.
 HOST: Final = "127.0.0.1"
+#: Everybody on the home network can reach it here.
+_EVERY_ADDRESS: Final = "0.0.0.0"  # noqa: S104 - only if the rider asks for it, and then with a key
 #: Used if it is free and no other was asked for.
 USUAL_PORT: Final = 8050
 
@@ -37,12 +42,19 @@ PortOption = Annotated[
 BrowserOption = Annotated[
     bool, typer.Option("--browser/--no-browser", help="Open a browser, if there is one.")
 ]
+HomeNetworkOption = Annotated[
+    bool,
+    typer.Option(
+        "--home-network", help="Let phones on the home network in, with a key; shows a code to scan."
+    ),
+]
 
 
 def command(
     *,
     port: PortOption = None,
     browser: BrowserOption = True,
+    home_network: HomeNetworkOption = False,
     store: StoreOption = None,
     rider: RiderOption = None,
     date: DateOption = None,
@@ -51,13 +63,16 @@ def command(
 ) -> None:
     """Open the dashboard in the browser.
 
-    It is served to this machine only; stop it with Ctrl+C.
+    It is served to this machine only, unless --home-network is given; stop it with Ctrl+C.
     """
+    host = home_address() if home_network else HOST
     with opened(Common(store, rider, date, quiet or json)) as context:
-        serve(context, port=port, opens_browser=browser, announces_json=json)
+        serve(context, port=port, opens_browser=browser, announces_json=json, host=host)
 
 
-def serve(context: "Context", *, port: int | None, opens_browser: bool, announces_json: bool) -> None:
+def serve(
+    context: "Context", *, port: int | None, opens_browser: bool, announces_json: bool, host: str = HOST
+) -> None:
     """Serve the dashboard until it is stopped.
 
     Parameters
@@ -70,33 +85,78 @@ def serve(context: "Context", *, port: int | None, opens_browser: bool, announce
         Whether to open a browser, if this machine has a screen.
     announces_json
         Whether the address is told as a JSON document.
+    host
+        The address this machine is reached at; any other than `HOST` asks everybody for a key.
     """
-    door = _open_door(port)
+    is_for_home = host != HOST
+    listening = _listen(_EVERY_ADDRESS if is_for_home else HOST, port)
     from waitress.server import create_server
 
     from dashboards.app import create_app
+    from dashboards.guard import MOST_BODY_BYTES, THIS_MACHINE, Door, guard
 
-    server = create_server(create_app(context).server, sockets=[door])
-    address = f"http://{HOST}:{door.getsockname()[1]}/"
+    # A busy moment is no news: every page asks for several things at once.
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
+    door = Door(hosts=THIS_MACHINE | {host}, key=secrets.token_urlsafe(24) if is_for_home else None)
+    server = create_server(
+        guard(create_app(context), door=door).server,
+        sockets=[listening],
+        max_request_body_size=2 * MOST_BODY_BYTES,  # the guard's bound comes first, with a sentence
+        ident=None,
+        threads=8,
+    )
+    address = f"http://{host}:{listening.getsockname()[1]}/" + (f"?key={door.key}" if door.key else "")
     if announces_json:
         print_json({"address": address})
     else:
         say(f"The dashboard is at {address} (stop it with Ctrl+C)")
+        if is_for_home:
+            _show_code(address)
     sys.stdout.flush()
     if opens_browser and has_screen():
         webbrowser.open(address)  # the port is open already; the page waits for the first answer
-    try:
+    with closing(server):
         server.run()
-    finally:
-        server.close()
 
 
-def _open_door(port: int | None) -> socket.socket:
-    """Listen on a port of this machine that nobody else reaches; raises `BadInput` if it is taken."""
+def home_address() -> str:
+    """Return this machine's address on the home network.
+
+    Raises
+    ------
+    BadInput
+        If it is on none.
+    """
+    # A datagram socket that is connected sends nothing; it only asks which way the machine would send.
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # RFC 5737: an address for examples
+            address: str = probe.getsockname()[0]
+        except OSError as error:
+            raise BadInput(
+                "this machine is on no network", what_to_do="Connect it to the home network first"
+            ) from error
+    return address
+
+
+def _show_code(address: str) -> None:
+    """Show the address as a code to scan, and what the key does not keep out."""
+    import segno
+
+    say("Scan this with the phone; the address holds the key, so show it to nobody else.")
+    segno.make(address, error="l").terminal(compact=True)
+    say(
+        "Only on a network you trust: what is shown goes over it unencrypted. The key ends with this command. "
+        "Without --home-network only this machine gets in."
+    )
+
+
+def _listen(host: str, port: int | None) -> socket.socket:
+    """Listen on a port that was asked for, the usual, or a free one; raises `BadInput` if it is taken."""
     ports = [USUAL_PORT, 0] if port is None else [port]
     for wanted in ports:
         try:
-            return socket.create_server((HOST, wanted))
+            return socket.create_server((host, wanted))
         except OSError as error:
             reason = os.strerror(error.errno or 0)
     raise BadInput(f"port {ports[-1]} cannot be used ({reason})", what_to_do="Name another with --port")

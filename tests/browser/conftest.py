@@ -12,6 +12,7 @@ import pytest
 import waitress
 
 from dashboards.app import create_app
+from dashboards.guard import guard
 from rideready.services.context import Context
 from tests.dashboards.demo_store import a_demo_store, an_empty_store
 
@@ -115,7 +116,7 @@ def served_empty(tmp_path: Path) -> Iterator[str]:
 
 
 def _serving(context: Context) -> Iterator[str]:
-    server = waitress.create_server(create_app(context).server, host="127.0.0.1", port=0, threads=4)
+    server = waitress.create_server(guard(create_app(context)).server, host="127.0.0.1", port=0, threads=4)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{server.effective_port}"

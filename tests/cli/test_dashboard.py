@@ -6,6 +6,7 @@ import signal
 import socket
 import subprocess
 import sys
+import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,6 +16,7 @@ import pytest
 
 from rideready.cli import dashboard
 from rideready.cli.main import main
+from rideready.errors import BadInput
 from rideready.services import demo
 from rideready.services.demo import samples_path
 
@@ -122,3 +124,39 @@ def test_the_demo_serves_the_dashboard_after_the_table(
     assert main(["demo", "--port", "0", "--store", str(tmp_path / "demo.sqlite")]) == 0
     assert served == [(True, 0)]
     assert "of 2 sessions" in capsys.readouterr().out
+
+
+def test_the_home_network_gets_in_with_the_key_alone(tmp_path: Path) -> None:
+    address = _home_or_skip()
+    arguments = ("dashboard", "--home-network", "--no-browser", "--json", "--port", "0")
+    with serving(*arguments, "--store", tmp_path / "s.sqlite") as process:
+        assert process.stdout is not None
+        shown = json.loads("".join(process.stdout.readline() for _ in range(3)))["address"]
+        plain_address, key = shown.split("?key=")
+        assert plain_address.startswith(f"http://{address}:")
+        assert len(key) == 32  # 24 random bytes
+        with urllib.request.urlopen(shown, timeout=30) as answer:  # noqa: S310 - our own address
+            assert "HttpOnly" in answer.headers["Set-Cookie"]
+        with pytest.raises(urllib.error.HTTPError, match="403"):
+            urllib.request.urlopen(plain_address, timeout=30)  # noqa: S310
+
+
+def test_the_home_network_is_shown_a_code_to_scan_and_what_it_does_not_keep_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(dashboard, "home_address", lambda: "192.168.1.20")
+    monkeypatch.setattr("waitress.server.TcpWSGIServer.run", lambda _: None)
+    monkeypatch.setattr("waitress.server.MultiSocketServer.run", lambda _: None)
+    store = str(tmp_path / "s.sqlite")
+    assert main(["dashboard", "--home-network", "--no-browser", "--port", "0", "--store", store]) == 0
+    said = capsys.readouterr().out
+    assert "The dashboard is at http://192.168.1.20:" in said
+    assert said.count("\N{FULL BLOCK}") > 20
+    assert "unencrypted" in said
+
+
+def _home_or_skip() -> str:
+    try:
+        return dashboard.home_address()
+    except BadInput:
+        pytest.skip("this machine is on no network")
