@@ -36,6 +36,10 @@ Window = tuple[npt.ArrayLike, npt.ArrayLike]
 
 #: With fewer samples or a shorter window seven unknowns say nothing but the prior (our choice, no source).
 MIN_SAMPLES, MIN_WINDOW_S = 6, 20.0
+#: No interval is narrower than a normal one of this log-SD: whole bpm are no Gaussian noise and no heart keeps to
+#: the formula. Without it intervals narrower than 1.2 from end to end held tau in 92 %, with it in 96 %, at a
+#: noise SD of 0.2 to 0.8 bpm; wider ones hardly change (measured; no source).
+LEAST_LOG_SD = 0.01
 #: Curves lighter than this share of the heaviest are not kept for predictions.
 LIGHTEST = 1e-4
 
@@ -272,11 +276,15 @@ def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> FittedFall:
 
 
 def _tau_quantiles(weights: CurveWeights, levels: tuple[float, ...]) -> list[float]:
-    """Quantiles of tau from its log density at the nodes, interpolated by a cubic spline."""
+    """Quantiles of tau from its log density at the nodes, interpolated by a cubic spline and smeared."""
     nodes = np.log(weights.grid.tau_nodes_s)
     log_density = _spline(len(nodes)) @ weights.log_tau_mass
-    log_tau = np.linspace(nodes[0], nodes[-1], len(log_density))
     density = np.exp(log_density - log_density.max())
+    step = float(nodes[-1] - nodes[0]) / (len(density) - 1)
+    reach = int(np.ceil(4.0 * LEAST_LOG_SD / step))
+    smear = np.exp(-0.5 * (np.arange(-reach, reach + 1) * step / LEAST_LOG_SD) ** 2)
+    density = np.convolve(density, smear)
+    log_tau = nodes[0] + step * np.arange(-reach, len(density) - reach)
     below = np.cumsum(density) - 0.5 * density
     return [float(q) for q in np.exp(np.interp(levels, below / density.sum(), log_tau))]
 

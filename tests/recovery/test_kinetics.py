@@ -174,6 +174,15 @@ def test_the_fitted_parameters_make_a_curve_through_the_data() -> None:
     assert np.std(curve - fall.hr_bpm) < 1.5 * fall.noise_sd_bpm
 
 
+def test_no_interval_is_narrower_than_four_percent() -> None:
+    t = np.arange(0.0, 301.0)
+
+    fit = fit_recovery(t, recovery_curve(t, end_bpm=90, amplitude_bpm=95, tau_s=50))
+
+    # A normal of log-SD 1 % runs over exp(2 * 1.96 * 0.01) = 1.04 from end to end.
+    assert 1.039 < fit.tau_high_s / fit.tau_low_s < 1.07
+
+
 def test_uneven_spacing_gives_intervals_that_hold() -> None:
     rng = np.random.default_rng(11)
     falls = []
