@@ -13,8 +13,9 @@ from dashboards.components.framed import DRAWN, STORED, drawn_id
 from dashboards.components.notes import problem, unforeseen
 from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
 from dashboards.context import Look
-from dashboards.pages import recovery, session, today
+from dashboards.pages import circuit, fieldtests, follow, plan, recovery, session, today, week
 from dashboards.theme import css_variables, dark_partners
+from dashboards.uploads import receive_uploads
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
@@ -34,8 +35,13 @@ class Page(Protocol):
 
 PAGES: tuple[Page, ...] = (
     today,
+    week,
     recovery,
     session,
+    plan,
+    circuit,
+    follow,
+    fieldtests,
 )
 
 #: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.
@@ -100,6 +106,7 @@ def create_app(context: Context) -> Dash:
         on_error=_tell,
     )
     app.layout = shell(is_simulated=context.is_simulated)
+    receive_uploads(app, context)
     _register_routes(app, context)
     _register_browser_functions(app)
     for page in PAGES:

@@ -9,7 +9,9 @@ from dashboards.urls import (
     read_selection,
     read_session,
     read_sessions_page,
+    read_window,
 )
+from rideready.model.season import OpeningWindow
 from rideready.services.context import Context
 
 
@@ -49,3 +51,8 @@ class Look:
     def session_id(self) -> int | None:
         """Which session's page this is, if it is one."""
         return read_session(self.pathname)
+
+    @property
+    def tried_window(self) -> OpeningWindow | None:
+        """Which opening window is tried out, if any."""
+        return read_window(self.search)

@@ -83,7 +83,12 @@ def wall_day(moment: dt.datetime | None) -> float:
     """Return days since 1970-01-01 on the clock on the wall, fractions included; NaN without a date."""
     if moment is None:
         return math.nan
-    return moment.date().toordinal() - dt.date(1970, 1, 1).toordinal() + _share_of_day(moment)
+    return day_number(moment.date()) + _share_of_day(moment)
+
+
+def day_number(day: dt.date) -> float:
+    """Return the number of days from 1970-01-01 to a date."""
+    return float((day - dt.date(1970, 1, 1)).days)
 
 
 def date_of(wall_days: float) -> dt.date:
@@ -103,6 +108,16 @@ def day(moment: dt.date | None) -> str:
 def weekday(moment: dt.date) -> str:
     """Write the weekday in full."""
     return _WEEKDAYS_IN_FULL[moment.weekday()]
+
+
+def weekday_and_day(moment: dt.date) -> str:
+    """Write a date as "Sat 12 Sep 2026"."""
+    return f"{WEEKDAYS[moment.weekday()]} {day(moment)}"
+
+
+def short_day(moment: dt.date) -> str:
+    """Write a date as "12 Sep"."""
+    return f"{moment.day} {MONTHS[moment.month - 1]}"
 
 
 def day_and_time(moment: dt.datetime | None) -> str:

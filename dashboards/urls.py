@@ -24,6 +24,7 @@ from typing import TypeVar
 from urllib.parse import parse_qs, quote, urlencode
 
 from rideready.model.recovery import Grade, Mode
+from rideready.model.season import OpeningWindow
 
 HOME = "/"
 WEEK = "/week"
@@ -166,6 +167,20 @@ def read_selection(fragment: str | None) -> RecoveryKey | None:
 def write_selection(key: RecoveryKey) -> str:
     """Write the part after and with ``#`` that opens a recovery."""
     return f"#{key}"
+
+
+def read_window(search: str | None) -> OpeningWindow | None:
+    """Read the opening window that is tried out from the query part; None if there is none that holds."""
+    asked = {name: values[-1] for name, values in parse_qs((search or "").lstrip("?")).items()}
+    earliest, likely = (_date(asked.get(name, ""), []) for name in ("earliest", "likely"))
+    if earliest is None or likely is None or likely < earliest:
+        return None
+    return OpeningWindow(earliest, likely)
+
+
+def write_window(window: OpeningWindow) -> str:
+    """Write an opening window that is tried out as the query part of an address."""
+    return f"?earliest={window.earliest.isoformat()}&likely={window.likely.isoformat()}"
 
 
 def recovery_address(key: RecoveryKey) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dash import dcc, html
 from dash.development.base_component import Component
 
+from dashboards.urls import START
 from dashboards.words import say
 from rideready.errors import RidereadyError
 
@@ -67,6 +68,15 @@ def empty_store() -> Component:
             ),
             html.P([say("empty.demo"), html.Pre(say("empty.command.demo"))], className="quiet"),
         ],
+        className="empty",
+    )
+
+
+def no_window() -> Component:
+    """Say that an opening window is wanted, with the way to where it is asked for."""
+    way = dcc.Link(say("window.none.way"), href=f"{START}/window", className="press")
+    return html.Section(
+        [html.H1(say("window.none.title")), html.P(say("no_window.lead"), className="lead"), html.P(way)],
         className="empty",
     )
 

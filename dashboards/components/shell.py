@@ -6,8 +6,10 @@ from dash.development.base_component import Component
 
 from dashboards.components.aria import SILENT, labelled
 from dashboards.components.notes import caution
+from dashboards.components.upload import upload_place, upload_way
+from dashboards.guard import MOST_BODY_BYTES
 from dashboards.theme import component_theme
-from dashboards.urls import HOME, RECOVERY, SESSIONS
+from dashboards.urls import CIRCUIT, HOME, PLAN, RECOVERY, SESSIONS, TESTS, WEEK
 from dashboards.words import say
 from rideready.services.cautions import SIMULATED, STOP_SIGNS
 
@@ -21,8 +23,12 @@ TITLE = "title"
 #: The pages one can walk to, in their order, and where each lies.
 WAYS = {
     "today": HOME,
+    "week": WEEK,
     "recovery": RECOVERY,
     "sessions": SESSIONS,
+    "circuit": CIRCUIT,
+    "plan": PLAN,
+    "tests": TESTS,
 }
 #: Those always in the row; on a phone the others wait behind "More".
 ALWAYS_IN_ROW = ("today", "week", "recovery", "sessions", "circuit")
@@ -46,6 +52,7 @@ def shell(*, is_simulated: bool) -> Component:
                     *([html.P(SIMULATED, className="simulated", role="note")] if is_simulated else []),
                 ]
             ),
+            upload_place(limit_bytes=MOST_BODY_BYTES),
             html.Div(id=TROUBLE, role="alert"),
             html.Main(id=PAGE, tabIndex=-1),
             html.Footer(caution(STOP_SIGNS)),
@@ -61,6 +68,7 @@ def _bar() -> Component:
         [
             dcc.Link(say("app.name"), href=HOME, className="wordmark"),
             html.Nav(_ways(), **labelled(say("nav.label"))),
+            upload_way(),
             dmc.ColorSchemeToggle(
                 id=THEME,
                 lightIcon=html.Span("\N{CIRCLE WITH RIGHT HALF BLACK}", **SILENT),

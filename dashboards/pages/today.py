@@ -9,7 +9,7 @@ from dash.exceptions import PreventUpdate
 
 from dashboards import formats
 from dashboards.components import today_log
-from dashboards.components.countdown import countdown
+from dashboards.components.countdown import movable_countdown
 from dashboards.components.day_parts import day_parts, pulse_basis, short_parts
 from dashboards.components.notes import caution, cautions, folded, sentences
 from dashboards.components.today_circuit import todays_circuit
@@ -54,7 +54,7 @@ def body(store: Context) -> list[Component]:
         *_folds(found),
     ]
     course = html.Section([html.H2(say("today.course")), sentences(_said(answer.on_course))])
-    aside = [countdown(window, store.today), course, today_log.other_entries()]
+    aside = [movable_countdown(window, store.today), course, today_log.other_entries()]
     return [html.Div([html.Div(main), html.Div(aside, className="aside")], className="two-up")]
 
 

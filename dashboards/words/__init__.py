@@ -8,9 +8,14 @@ from importlib import import_module
 
 _PAGES = (
     "frame",
+    "upload",
     "today",
+    "week",
+    "plan",
     "recovery",
     "sessions",
+    "circuit",
+    "fieldtests",
 )
 
 WORDS: dict[str, str] = {}

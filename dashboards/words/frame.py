@@ -33,6 +33,9 @@ WORDS: dict[str, str] = {
     "empty.step.3": "Reload this page. Importing the same folder again is safe: nothing is stored twice.",
     "empty.demo": "Only looking around? This opens a store of simulated sessions beside yours:",
     "empty.command.demo": "rideready demo",
+    "window.none.title": "When may the season open?",
+    "window.none.lead": "The week and the plan lead up to an opening window: an earliest and a likely day. Neither need be sure.",
+    "window.none.way": "Say when",
     "none.match": "No recovery matches these filters.",
     "none.match.all": "Show all of them",
     "none.recoveries": "Your sessions hold no recovery yet. One is found where a hard effort ends and you let the "

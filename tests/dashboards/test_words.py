@@ -10,8 +10,11 @@ from dashboards.words import WORDS, say
 from rideready.intensity import IntensityClass
 from rideready.model.clean import Flag
 from rideready.model.recovery import Grade, Mode
+from rideready.model.season import Phase
 from rideready.model.session import Kind
 from rideready.model.trend import Verdict
+from rideready.services.diary import FEELINGS
+from rideready.services.done import DIARY_KINDS
 
 SOURCE = Path(__file__).resolve().parents[2] / "dashboards"
 CODE = "\n".join(
@@ -29,6 +32,8 @@ CODE = "\n".join(
         *(f"flag.{flag.name.lower()}" for flag in Flag if flag is not Flag.OK),
         *(f"class.short.{step.value}" for step in IntensityClass),
         *(f"filter.view.{view}" for view in View),
+        *(f"phase.{phase}" for phase in Phase),
+        *(f"today.kind.{kind}" for kind in (*DIARY_KINDS, *FEELINGS)),
     ],
 )
 def test_every_value_of_the_model_has_its_word(key: str) -> None:
@@ -50,6 +55,9 @@ def test_no_text_is_left_over() -> None:
         "filter.",
         "today.kind.",
         "today.ill.",
+        "phase.",
+        "week.line.",
+        "week.target.",
         "circuit.start.",
         "circuit.rest_by.",
         "metronome.",
