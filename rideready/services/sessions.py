@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import dataclass
+from pathlib import Path
 
 from rideready.errors import BadInput
 from rideready.intensity import IntensityClass, class_bounds_bpm
@@ -14,6 +15,7 @@ from rideready.signal.summary import left_out
 from rideready.store.recoveries import recovery_rows
 from rideready.store.riders import current_rider
 from rideready.store.sessions import describe, load_session, session_row, session_rows
+from rideready.store.sources import find_source, sessions_from
 from rideready.store.values import RecoveryRow, SessionRow
 
 __all__ = [
@@ -24,6 +26,7 @@ __all__ = [
     "describe_session",
     "list_sessions",
     "session_view",
+    "sessions_of_file",
     "usual_posture",
 ]
 
@@ -108,6 +111,25 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
         session_rpe_load=None if row.rpe is None else session_rpe_load(row.rpe, row.duration_s / 60),
         posture=row.posture or usual_posture(row.kind),
     )
+
+
+def sessions_of_file(ctx: Context, sha256: str, *, path: Path) -> tuple[int, ...]:
+    """Return the numbers of the sessions a file gave, those that were there already included.
+
+    Parameters
+    ----------
+    ctx
+        Store and rider.
+    sha256
+        Digest of the file's bytes, in hex.
+    path
+        Where it lay when it was imported; for an archive, the recordings in it lay below that.
+    """
+    with ctx.store.reading() as connection:
+        source = find_source(connection, ctx.rider_id, sha256)
+        if source is not None:
+            return source.session_ids
+        return sessions_from(connection, ctx.rider_id, path)
 
 
 def describe_session(

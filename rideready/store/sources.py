@@ -4,6 +4,7 @@ import datetime as dt
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select
@@ -60,6 +61,19 @@ def find_source(connection: Connection, rider_id: int, sha256: str) -> SourceFil
         session_ids=tuple(connection.execute(links).scalars()),
         unreadable_because=row.unreadable_because,
     )
+
+
+def sessions_from(connection: Connection, rider_id: int, path: Path) -> tuple[int, ...]:
+    """Return the numbers of the sessions that came from a file or from what lay inside it, by its place."""
+    source, link = schema.source_file.c, schema.source_session.c
+    query = (
+        select(link.session_id)
+        .join(schema.source_file, source.id == link.source_id)
+        .where(source.rider_id == rider_id, source.path.startswith(str(path), autoescape=True))
+        .order_by(link.session_id)
+        .distinct()
+    )
+    return tuple(connection.execute(query).scalars())
 
 
 def remember_source(connection: Connection, rider_id: int, found: SourceFile) -> None:
