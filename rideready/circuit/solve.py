@@ -1,10 +1,10 @@
 """From a request to a circuit."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from rideready.circuit.aims import points_of
-from rideready.circuit.constraints import Pool, known_log, pool_of, set_rules, time_rule
+from rideready.circuit.constraints import Pool, SetRule, known_log, pool_of, set_rules, time_rule
 from rideready.circuit.explain import (
     cautions,
     expected_rpe,
@@ -19,7 +19,7 @@ from rideready.circuit.progression import Progress, decide
 from rideready.circuit.relax import infeasible, least_minutes, least_seconds, lowest_top
 from rideready.circuit.timing import CHANGE_S, around_s, fixed_s, ladder_counts, ladder_s, rest_of
 from rideready.circuit.warm_up import cool_down, warm_up
-from rideready.errors import Infeasible
+from rideready.errors import BadInput, Infeasible
 from rideready.load import session_rpe_load
 from rideready.model.circuit import Circuit, CircuitRequest, CircuitStation, Complaint, Rest
 from rideready.model.exercise import Exercise
@@ -72,6 +72,52 @@ def build_circuit(request: CircuitRequest) -> Circuit:
     return _written(request, pool, progress, top, chosen)
 
 
+def swap_exercise(request: CircuitRequest, circuit: Circuit, name: str) -> Circuit:
+    """Swap one exercise of a circuit: the best circuit that keeps all others and leaves this one out.
+
+    Parameters
+    ----------
+    request
+        What the circuit was written for; exercises swapped out before belong to its ``exclude``.
+    circuit
+        The circuit.
+    name
+        Exercise to swap out.
+
+    Returns
+    -------
+    Circuit
+        Of the same size and under the same hard rules, put in order anew.
+
+    Raises
+    ------
+    BadInput
+        If the circuit has no such exercise.
+    Infeasible
+        If nothing goes with the others under the rules of the request.
+    """
+    if name not in circuit.names:
+        known = ", ".join(circuit.names)
+        raise BadInput(f"the circuit has no exercise called {name!r}", "circuit", f"It has {known}")
+    asked = replace(request, exclude=request.exclude | {name}, exercises=len(circuit.stations), alternative=0)
+    pool = pool_of(asked)
+    progress = decide(asked, pool)
+    kept = frozenset(circuit.names) - {name}
+    points = [sum(by_aim.values()) for by_aim in points_of(pool.exercises, asked, progress)]
+    rules = [*_rules(asked, pool, circuit.top_count), _keeping(pool, kept)]
+    choice = choose(pool.exercises, points, rules)
+    if choice is None:
+        what_to_do = because("circuit.swap_another").sentence
+        raise Infeasible(because("circuit.no_swap", name=name).sentence, "circuit", what_to_do)
+    return _written(asked, pool, progress, circuit.top_count, choice.exercises)
+
+
+def _keeping(pool: Pool, names: Collection[str]) -> SetRule:
+    """Ask for every one of some exercises."""
+    coefficients = tuple(float(exercise.name in names) for exercise in pool.exercises)
+    return SetRule(coefficients, len(names), len(names))
+
+
 def _refuse_if_unwell(request: CircuitRequest) -> None:
     for complaint, (what, what_to_do) in _REFUSALS.items():
         if complaint in request.complaints:
@@ -93,11 +139,7 @@ def _fitting_top(request: CircuitRequest, progress: Progress) -> int:
 def _chosen(request: CircuitRequest, pool: Pool, progress: Progress, top: int) -> tuple[Exercise, ...]:
     """Choose the exercises: the best set, or the next best after as many others as asked for."""
     points = [sum(by_aim.values()) for by_aim in points_of(pool.exercises, request, progress)]
-    rules = set_rules(pool.exercises, pool.needed, request.exercises)
-    if request.minutes is not None:
-        rest, _ = rest_of(request)
-        left = 60 * request.minutes - fixed_s(top, request.exercises, rest.expected_s, request.start)
-        rules.append(time_rule(pool.exercises, ladder_counts(top), left))
+    rules = _rules(request, pool, top)
     before: list[frozenset[str]] = []
     while True:
         choice = choose(pool.exercises, points, rules, besides=before)
@@ -106,6 +148,15 @@ def _chosen(request: CircuitRequest, pool: Pool, progress: Progress, top: int) -
         if len(before) == request.alternative:
             return choice.exercises
         before.append(frozenset(exercise.name for exercise in choice.exercises))
+
+
+def _rules(request: CircuitRequest, pool: Pool, top: int) -> list[SetRule]:
+    rules = set_rules(pool.exercises, pool.needed, request.exercises)
+    if request.minutes is not None:
+        rest, _ = rest_of(request)
+        left = 60 * request.minutes - fixed_s(top, request.exercises, rest.expected_s, request.start)
+        rules.append(time_rule(pool.exercises, ladder_counts(top), left))
+    return rules
 
 
 def _no_more(n: int) -> Infeasible:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from rideready.errors import BadInput
 from rideready.model.exercise import Joint
+from rideready.model.week import MuscleGroup
 from rideready.services.context import Context
 from rideready.services.done import DIARY_KINDS
 from rideready.store.diary import LogEntry, add_log_entry, log_entries, set_resting_pulse
@@ -16,6 +17,8 @@ FEELINGS = {
     "healed": tuple(joint.value for joint in Joint),
     "note": None,
 }
+#: What a strength session was for; without a tag it was for the whole body.
+STRENGTH_TAGS = tuple(group.value for group in MuscleGroup)
 LOWEST_REST_BPM, HIGHEST_REST_BPM = 25.0, 130.0
 
 
@@ -39,7 +42,8 @@ def write_entry(
     minutes, rpe
         How long, and how hard from 0 to 10; for sessions.
     tags
-        What is sore, healed, or which illness.
+        What is sore, healed, or which illness; for ``strength`` what it was for: ``legs``, ``upper body``,
+        ``trunk``.
     notes
         The rider's own words.
 
@@ -73,7 +77,7 @@ def _check(kind: str, minutes: float | None, rpe: float | None, tags: Sequence[s
     if kind not in DIARY_KINDS and kind not in FEELINGS:
         known = ", ".join([*DIARY_KINDS, *FEELINGS])
         raise BadInput(f"{kind!r} is no word of the diary", what_to_do=f"Known are {known}")
-    allowed = FEELINGS.get(kind, ())
+    allowed = STRENGTH_TAGS if kind == "strength" else FEELINGS.get(kind, ())
     unknown = [tag for tag in tags if allowed is not None and tag not in allowed]
     if unknown:
         what_to_do = f"Known are {', '.join(allowed)}" if allowed else "Leave it out"

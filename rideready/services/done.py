@@ -1,14 +1,14 @@
 """What was really done: recordings and the diary, as the plan counts them."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rideready.intensity import IntensityClass
 from rideready.model.condition import Illness, IllnessKind, Injury
 from rideready.model.exercise import Joint
 from rideready.model.season import WeekDone
 from rideready.model.session import Kind
-from rideready.model.week import WHOLE_BODY, DoneSession, SessionKind
+from rideready.model.week import WHOLE_BODY, DoneSession, MuscleGroup, SessionKind
 from rideready.plan.history import week_done_from
 from rideready.services.context import Context
 from rideready.store.circuits import circuits_done
@@ -43,14 +43,38 @@ def done_sessions(ctx: Context) -> list[DoneSession]:
         rows = session_rows(connection, ctx.rider_id)
         entries = log_entries(connection, ctx.rider_id)
         circuit_days = {log.date for log in circuits_done(connection, ctx.rider_id)}
-    done = [_recorded(row, day, circuit_days) for row in rows if (day := local_day(row)) is not None]
-    recorded_days = {session.day for session in done}
+    circuits = circuit_recordings(rows, circuit_days)
+    done = [
+        _recorded(row, day, is_circuit=row.session_id in circuits)
+        for row in rows
+        if (day := local_day(row)) is not None
+    ]
+    recorded_days = {session.day for session in done if session.kind is SessionKind.CIRCUIT}
     done += [
         DoneSession(day, SessionKind.CIRCUIT, 20, 20, 0, WHOLE_BODY, is_hard=True)
         for day in sorted(circuit_days - recorded_days)
     ]
     done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS]
     return sorted(done, key=lambda session: session.day)
+
+
+def circuit_recordings(rows: Iterable[SessionRow], logged: set[dt.date]) -> frozenset[int]:
+    """Say which recordings are circuits: by their kind, else the longest of a day whose circuit was logged.
+
+    A recording of strength training or of a field test is none of the latter.
+    """
+    found: set[int] = set()
+    of_day: dict[dt.date, list[SessionRow]] = {}
+    for row in rows:
+        if row.kind is Kind.CIRCUIT:
+            found.add(row.session_id)
+        if (day := local_day(row)) in logged and day is not None:
+            of_day.setdefault(day, []).append(row)
+    for here in of_day.values():
+        others = [row for row in here if row.kind not in {Kind.STRENGTH, Kind.TEST}]
+        if others and not any(row.kind is Kind.CIRCUIT for row in here):
+            found.add(max(others, key=lambda row: (row.duration_s, -row.session_id)).session_id)
+    return frozenset(found)
 
 
 def weeks_done(sessions: Sequence[DoneSession], *, before: dt.date) -> tuple[WeekDone, ...]:
@@ -91,10 +115,9 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
     return tuple(illnesses), tuple(injuries.values())
 
 
-def _recorded(row: SessionRow, day: dt.date, circuit_days: set[dt.date]) -> DoneSession:
+def _recorded(row: SessionRow, day: dt.date, *, is_circuit: bool) -> DoneSession:
     minutes = row.duration_s / 60.0
     moderate, vigorous = _minutes_by_class(row, minutes)
-    is_circuit = row.kind is Kind.CIRCUIT or (day in circuit_days and row.kind is not Kind.STRENGTH)
     is_lifting = is_circuit or row.kind is Kind.STRENGTH
     kind = SessionKind.LONG if minutes >= LONG_PIECE_MIN else SessionKind.EASY
     if is_lifting:
@@ -130,6 +153,11 @@ def _written(entry: LogEntry) -> DoneSession:
     minutes = entry.minutes or 0.0
     counts = kind not in {SessionKind.STRENGTH, SessionKind.MOBILITY}
     moderate, vigorous = _minutes_by_rating(minutes, entry.rpe) if counts else (0.0, 0.0)
-    groups = WHOLE_BODY if kind in {SessionKind.STRENGTH, SessionKind.CIRCUIT} else frozenset()
+    groups = _groups(entry) if kind in {SessionKind.STRENGTH, SessionKind.CIRCUIT} else frozenset()
     is_hard = vigorous >= HARD_DAY_MIN or kind is SessionKind.BURSTS
     return DoneSession(entry.day, kind, minutes, moderate + 2.0 * vigorous, vigorous, groups, is_hard=is_hard)
+
+
+def _groups(entry: LogEntry) -> frozenset[MuscleGroup]:
+    """Muscle groups a strength session was for; all of them if not said."""
+    return frozenset(MuscleGroup(tag) for tag in entry.tags if tag in set(MuscleGroup)) or WHOLE_BODY

@@ -118,6 +118,8 @@ _CHANGES = {
     "circuit.change_top": "start from {top} reps",
     "circuit.change_minutes": "take {minutes} minutes",
     "circuit.no_more": "there are only {n} circuits for this request",
+    "circuit.no_swap": "nothing goes with the other exercises in place of {name}",
+    "circuit.swap_another": "Swap another exercise, or ask for another circuit",
     "circuit.fewer_alternatives": "Ask for an earlier one",
 }
 
