@@ -16,6 +16,7 @@ from rideready.services.context import Context
 from rideready.services.import_report import FileNote, ImportProgress, ImportReport
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
 from rideready.services.workers import spread
+from rideready.store.deletion import deleted_among
 from rideready.store.riders import current_rider
 from rideready.store.sessions import add_session, fingerprints_near, load_session, replace_session
 from rideready.store.sources import (
@@ -98,7 +99,7 @@ def import_paths(
                 outcome.known = [*outcome.original.known, *outcome.original.stored]
             if progress is not None:
                 progress(ImportProgress(done, len(files), str(path), outcome.word))
-    return _report(outcomes)
+    return _report(outcomes, _deleted(ctx, outcomes))
 
 
 def _look_at(ctx: Context, path: Path, said: ColumnMapping) -> _Outcome:
@@ -211,7 +212,21 @@ def _describe(path: Path) -> SourceFile:
     )
 
 
-def _report(outcomes: dict[Path, _Outcome]) -> ImportReport:
+def _deleted(ctx: Context, outcomes: dict[Path, _Outcome]) -> list[FileNote]:
+    """Say which sessions of these files the rider deleted: an import does not bring them back unasked."""
+    with ctx.store.reading() as connection:
+        return [
+            FileNote(
+                str(path),
+                f"Session {number} was deleted and stays so; "
+                f"bring it back with: rideready delete {number} --undo",
+            )
+            for path, outcome in outcomes.items()
+            for number in deleted_among(connection, outcome.known)
+        ]
+
+
+def _report(outcomes: dict[Path, _Outcome], deleted: list[FileNote]) -> ImportReport:
     return ImportReport(
         stored=sum(len(outcome.stored) for outcome in outcomes.values()),
         duplicates=sum(len(outcome.known) for outcome in outcomes.values()),
@@ -221,8 +236,9 @@ def _report(outcomes: dict[Path, _Outcome]) -> ImportReport:
             for path, outcome in outcomes.items()
             if outcome.unreadable is not None
         ),
-        warnings=tuple(
-            FileNote(str(path), warning) for path, outcome in outcomes.items() for warning in outcome.warnings
+        warnings=(
+            *(FileNote(str(path), said) for path, outcome in outcomes.items() for said in outcome.warnings),
+            *deleted,
         ),
         session_ids=tuple(number for outcome in outcomes.values() for number in outcome.stored),
     )

@@ -168,6 +168,11 @@ def written_plans(connection: Connection) -> None:
     )
 
 
+def deleted_sessions(connection: Connection) -> None:
+    """Let a session be deleted and brought back."""
+    connection.exec_driver_sql("ALTER TABLE session ADD COLUMN deleted_utc TEXT")
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("first tables", first_tables),
@@ -175,4 +180,5 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("field tests", field_tests),
     Migration("partner documents", partner_documents),
     Migration("written plans", written_plans),
+    Migration("deleted sessions", deleted_sessions),
 )

@@ -67,7 +67,8 @@ def recovery_rows(
             session.posture,
         )
         .join(schema.session, session.id == recovery.session_id)
-        .where(session.rider_id == rider_id, *within_days(session.local_day, since, until))
+        .where(session.rider_id == rider_id, session.deleted_utc.is_(None))
+        .where(*within_days(session.local_day, since, until))
         .order_by(session.start_utc.is_(None), session.start_utc, session.id, recovery.position)
     )
     if session_id is not None:

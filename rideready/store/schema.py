@@ -153,6 +153,8 @@ session = Table(
     Column("n_recoveries", Integer, nullable=False),
     Column("n_trusted", Integer, nullable=False),
     Column("median_hrr60_bpm", Float),
+    # When the rider deleted it; it can be brought back until it is deleted for good
+    Column("deleted_utc", Text),
 )
 
 # Apart from the summary, so that listing sessions never drags samples off the disk.

@@ -129,7 +129,8 @@ def session_rows(
     session = schema.session.c
     query = (
         select(schema.session)
-        .where(session.rider_id == rider_id, *within_days(session.local_day, since, until))
+        .where(session.rider_id == rider_id, session.deleted_utc.is_(None))
+        .where(*within_days(session.local_day, since, until))
         .order_by(session.start_utc.is_(None), session.start_utc.desc(), session.id.desc())
     )
     return _rows(connection, query if kind is None else query.where(session.kind == str(kind)))
@@ -138,7 +139,9 @@ def session_rows(
 def session_row(connection: Connection, rider_id: int, session_id: int) -> SessionRow:
     """Read one summary; raises `NotInStore` if the rider has no session with this number."""
     session = schema.session.c
-    query = select(schema.session).where(session.rider_id == rider_id, session.id == session_id)
+    query = select(schema.session).where(
+        session.rider_id == rider_id, session.id == session_id, session.deleted_utc.is_(None)
+    )
     found = _rows(connection, query)
     if not found:
         raise NotInStore(f"there is no session {session_id}", what_to_do="List them with: rideready sessions")
@@ -157,7 +160,8 @@ def fingerprints_near(connection: Connection, rider_id: int, day: dt.date | None
     day
         Local day of the session looked for; None takes all sessions. Those without a clock are always
         among them, as are those of three days before and after: clocks may be of other zones, and one
-        of two recordings may be the end of a longer one.
+        of two recordings may be the end of a longer one. Deleted sessions are among them, so that an
+        import does not bring them back unasked.
     """
     session = schema.session.c
     query = select(session.id, session.fingerprint).where(session.rider_id == rider_id).order_by(session.id)
