@@ -61,7 +61,7 @@ def today(season: Season, plan: WeekPlan, rider: Rider) -> TodayAnswer:
         parts,
         _circuit_due(season, placed, plan),
         () if step is Step.ILL else _short(placed, week, rider, is_bounded=is_bounded),
-        (*_why(season, placed, plan), *placed.reasons),
+        (*_why(season, placed, plan), *placed.reasons, *plan.moved),
         season.statements,
         _cautions(season, placed),
     )
