@@ -1,11 +1,12 @@
 """Handouts and calendars for a whole group of guests from one plan."""
 
 import csv
+import datetime as dt
 import io
 import re
 import unicodedata
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rideready.errors import BadInput, Infeasible
@@ -14,7 +15,10 @@ from rideready.model.condition import Clearance
 from rideready.model.season import SeasonRequest
 from rideready.services.context import Context
 from rideready.services.sharing import CalendarWishes, calendar_bytes, share_plan
-from rideready.share.fit_plan import Adopter, FittedPlan, fit_plan
+from rideready.services.workers import spread
+from rideready.share.calendar_events import StartTimes, events_of
+from rideready.share.calendar_file import CalendarEvent
+from rideready.share.fit_plan import Adopter, fit_plan
 from rideready.share.handout import handout_html
 from rideready.share.plan_file import PlanFile
 from rideready.share.roster import Guest
@@ -88,22 +92,25 @@ def group(
         If the plan's window is past or a file cannot be written.
     """
     plan = plan or share_plan(ctx, giver=giver)
-    fitted: list[FittedPlan | Infeasible] = []
-    for number, guest in enumerate(guests, start=1):
-        fitted.append(_fitted(ctx, plan, guest))
+    items = [_Item(plan, guest, ctx.today, wishes.times) for guest in guests]
+    made: list[_Made] = []
+    for number, one in enumerate(spread(_make, items, if_killed=_make), start=1):
+        made.append(one)
         if progress is not None:
             progress(number, len(guests))
     results: list[GuestResult] = []
     with ctx.store.writing() as connection:  # what was sent is kept only if every file is written
         written: list[tuple[str, str | bytes]] = []
-        for number, (guest, one) in enumerate(zip(guests, fitted, strict=True), start=1):
+        for number, (guest, one) in enumerate(zip(guests, made, strict=True), start=1):
             files: list[tuple[str, str | bytes]] = []
-            if isinstance(one, FittedPlan):
+            if one.handout:
                 stem = f"{number:03d}-{_slug(guest.name)}"
-                entries = calendar_bytes(connection, ctx, one, wishes, whose=guest.name)
-                files = [(f"{stem}.html", handout_html(one)), (f"{stem}.ics", entries)]
+                entries = calendar_bytes(
+                    connection, ctx, one.events, wishes, plan_id=plan.plan_id, whose=guest.name
+                )
+                files = [(f"{stem}.html", one.handout), (f"{stem}.ics", entries)]
             written += files
-            results.append(_result(guest, one, tuple(name for name, _ in files)))
+            results.append(replace(one.result, files=tuple(name for name, _ in files)))
         _write(folder, [*written, ("summary.csv", summary_csv(results))])
     return results
 
@@ -130,36 +137,54 @@ def safe_cell(text: str) -> str:
     return f"'{text}" if text[:1] in {"=", "+", "-", "@", "\t", "\r", "|", "%"} else text
 
 
-def _fitted(ctx: Context, plan: PlanFile, guest: Guest) -> FittedPlan | Infeasible:
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """What one guest's papers are made from."""
+
+    plan: PlanFile
+    guest: Guest
+    today: dt.date
+    times: StartTimes
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """One guest's papers before anything is written; no handout where no plan can be made."""
+
+    result: GuestResult
+    handout: str = ""
+    events: tuple[CalendarEvent, ...] = ()
+
+
+def _make(item: _Item) -> _Made:
+    """Make one guest's papers; called in a process of its own."""
+    guest = item.guest
     season = SeasonRequest(
-        plan.window,
-        ctx.today,
+        item.plan.window,
+        item.today,
         minutes_by_weekday=guest.minutes_by_weekday,
         level=guest.level,
         usual_min=guest.usual_min,
         clearance=guest.clearance,
     )
     circuit = CircuitRequest(
-        ctx.today,
+        item.today,
         rider=guest.rider,
         level=guest.level,
         equipment=guest.equipment,
         avoid_joints=guest.avoid_joints,
     )
-    try:
-        return fit_plan(plan, Adopter(season, circuit, guest.name))
-    except Infeasible as error:  # one guest without a day is no reason to leave the others without a plan
-        return error
-
-
-def _result(guest: Guest, fitted: FittedPlan | Infeasible, files: tuple[str, ...]) -> GuestResult:
     asks_first = guest.clearance is Clearance.ASK_FIRST
-    if isinstance(fitted, Infeasible):
-        return GuestResult(guest.name, asks_first, None, (str(fitted),), files)
+    try:
+        fitted = fit_plan(item.plan, Adopter(season, circuit, guest.name))
+    except Infeasible as error:  # one guest without a day is no reason to leave the others without a plan
+        return _Made(GuestResult(guest.name, asks_first, None, (str(error),), ()))
     said = tuple(reason.sentence for reason in (*fitted.reasons, *fitted.changes))
-    season = fitted.season
-    minutes = None if season is None else sum(w.targets.moderate_equivalent_min for w in season.weeks)
-    return GuestResult(guest.name, asks_first, minutes, said, files)
+    minutes = None
+    if fitted.season is not None:
+        minutes = sum(week.targets.moderate_equivalent_min for week in fitted.season.weeks)
+    result = GuestResult(guest.name, asks_first, minutes, said, ())
+    return _Made(result, handout_html(fitted), tuple(events_of(fitted, item.times, whose=guest.name)))
 
 
 def _write(folder: Path, files: Sequence[tuple[str, str | bytes]]) -> None:

@@ -184,7 +184,14 @@ def calendar(ctx: Context, recipient: Recipient, wishes: CalendarWishes, *, give
     """
     fitted = fitted_for(ctx, share_plan(ctx, giver=giver), recipient)
     with ctx.store.writing() as connection:
-        return calendar_bytes(connection, ctx, fitted, wishes, whose=recipient.name)
+        return calendar_bytes(
+            connection,
+            ctx,
+            events_of(fitted, wishes.times, whose=recipient.name),
+            wishes,
+            plan_id=fitted.plan.plan_id,
+            whose=recipient.name,
+        )
 
 
 def usual_zone(ctx: Context) -> str | None:
@@ -195,7 +202,13 @@ def usual_zone(ctx: Context) -> str | None:
 
 
 def calendar_bytes(
-    connection: Connection, ctx: Context, fitted: FittedPlan, wishes: CalendarWishes, *, whose: str
+    connection: Connection,
+    ctx: Context,
+    planned: Sequence[CalendarEvent],
+    wishes: CalendarWishes,
+    *,
+    plan_id: str,
+    whose: str,
 ) -> bytes:
     """Write a calendar and keep what it holds, within the caller's transaction.
 
@@ -205,18 +218,17 @@ def calendar_bytes(
         Inside a writing transaction.
     ctx
         Store, rider and today.
-    fitted
-        The plan with its weeks placed.
+    planned
+        Its entries.
     wishes
         How it is wanted.
-    whose
-        Keeps recipients apart.
+    plan_id, whose
+        Keep plans and recipients apart.
     """
     zone = None if wishes.zone is None else zone_named(wishes.zone)
-    events = events_of(fitted, wishes.times, whose=whose)
-    name = f"calendar {uuid.uuid5(uuid.UUID(fitted.plan.plan_id), whose)}"
+    name = f"calendar {uuid.uuid5(uuid.UUID(plan_id), whose)}"
     before = partner_documents(connection, ctx.rider_id, PartnerKind.SENT).get(name)
-    events += _taken_back(before, events, ctx.today)
+    events = [*planned, *_taken_back(before, planned, ctx.today)]
     content = [[str(value) for value in _fields(event)] for event in events]
     digest = hashlib.sha256(json.dumps([content, wishes.zone, wishes.alarm_min]).encode()).hexdigest()
     sequence = 0 if before is None else before["sequence"] + (before["digest"] != digest)

@@ -1,16 +1,20 @@
 """A circuit of somebody else, fitted to a rider: as many of its exercises kept as the rules allow."""
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from rideready.circuit.constraints import Blocker, Rule, blockers, pool_of, resting_muscles, set_rules
 from rideready.circuit.library import BY_NAME, STATIONS, root
 from rideready.circuit.programme import choose
+from rideready.circuit.relax import least_minutes, lowest_top
 from rideready.circuit.solve import build_circuit
 from rideready.errors import Infeasible
 from rideready.model.circuit import Circuit, CircuitRequest, RestChoice
 from rideready.model.exercise import Exercise
 from rideready.model.reason import Reason, because
+from rideready.model.rider import Rider
 from rideready.share.plan_file import GivenCircuit
 
 #: Worth of keeping an exercise of the plan, above all likeness; points of the circuit's own aims are below 100.
@@ -19,6 +23,7 @@ _KEPT = 1000.0
 _VARIANT, _MOVEMENT, _MUSCLE = 60.0, 40.0, 10.0
 #: Where five exercises do not fit into the time, four are taken, and then five minutes more.
 FEWEST_EXERCISES, MOST_OVER_MIN = 4, 5.0
+_NO_DAY = dt.date(2000, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,40 +69,66 @@ def fit_circuit(given: GivenCircuit, request: CircuitRequest) -> FittedCircuit:
         top_count=None,
         rest=RestChoice(given.rest_by, reserve=given.rest_reserve, clock_s=given.rest_s),
     )
-    why_not = ""
     for attempt in _attempts(wanted, len(given.exercises)):
-        try:
-            circuit = _written(given, attempt)
-        except Infeasible as error:
-            why_not = why_not or str(error)
+        chosen = _best_set(
+            given.exercises, replace(attempt, date=_NO_DAY, rider=Rider(), minutes=None, log=())
+        )
+        if chosen is None or not _fits(attempt, chosen):
             continue
+        try:
+            circuit = _written(given, attempt, chosen)
+        except Infeasible as error:  # a fever, say: no other set would help
+            return _none_fits(given, str(error))
         return FittedCircuit(given, circuit, _changes(given, circuit, attempt))
-    return FittedCircuit(given, None, (because("share.no_circuit", why=why_not),))
+    try:
+        build_circuit(replace(wanted, exercises=FEWEST_EXERCISES))  # only to hear what would help
+    except Infeasible as error:
+        return _none_fits(given, str(error))
+    return _none_fits(given, "What could be kept of it takes longer than you have.")
+
+
+def _none_fits(given: GivenCircuit, why: str) -> FittedCircuit:
+    return FittedCircuit(given, None, (because("share.no_circuit", why=why),))
 
 
 def _attempts(request: CircuitRequest, n_exercises: int) -> Iterator[CircuitRequest]:
     """Ask for all of it, then for fewer exercises, then for some minutes more."""
     yield replace(request, exercises=n_exercises)
-    yield replace(request, exercises=FEWEST_EXERCISES)
+    if n_exercises > FEWEST_EXERCISES:
+        yield replace(request, exercises=FEWEST_EXERCISES)
     if request.minutes is not None:
         yield replace(request, exercises=FEWEST_EXERCISES, minutes=request.minutes + MOST_OVER_MIN)
 
 
-def _written(given: GivenCircuit, request: CircuitRequest) -> Circuit:
-    """Write the circuit of the best set; raises `Infeasible`."""
+@lru_cache(maxsize=4096)  # many guests have the same equipment
+def _best_set(names: tuple[str, ...], request: CircuitRequest) -> tuple[Exercise, ...] | None:
+    """Choose the set under the rules that keeps most of a circuit; None if no set keeps to them.
+
+    Day, log, time and rider of the request are of no account.
+    """
     pool = pool_of(request)
-    names = set(given.exercises)
-    lost = [BY_NAME[name] for name in given.exercises if name in BY_NAME]
+    lost = [BY_NAME[name] for name in names if name in BY_NAME]
     lost = [exercise for exercise in lost if exercise not in pool.exercises]
     points = [
         _KEPT if one.name in names else max((likeness(one, other) for other in lost), default=0.0)
         for one in pool.exercises
     ]
     choice = choose(pool.exercises, points, set_rules(pool.exercises, pool.needed, request.exercises))
-    if choice is None:
-        return build_circuit(request)  # says what is missing and what would help
-    chosen = {exercise.name for exercise in choice.exercises}
-    only = replace(request, exclude=frozenset(one.name for one in STATIONS if one.name not in chosen))
+    return None if choice is None else choice.exercises
+
+
+def _fits(request: CircuitRequest, chosen: Sequence[Exercise]) -> bool:
+    """Say whether a set fits into the time with the fewest reps a circuit may start from."""
+    if request.minutes is None:
+        return True
+    seconds = sum(exercise.seconds_of_a_count for exercise in chosen)
+    return least_minutes(request, lowest_top(request), seconds) <= request.minutes
+
+
+def _written(given: GivenCircuit, request: CircuitRequest, chosen: Sequence[Exercise]) -> Circuit:
+    """Write the circuit of a set, from no more reps than the plan's."""
+    names = {exercise.name for exercise in chosen}
+    only = replace(request, exclude=frozenset(one.name for one in STATIONS if one.name not in names))
     circuit = build_circuit(only)
     if circuit.top_count > given.top_count:
         circuit = build_circuit(replace(only, top_count=given.top_count))
@@ -158,7 +189,7 @@ def _why(name: str, request: CircuitRequest) -> str:
         return "it is not in the list"
     found = blockers(exercise, request, resting_muscles(request))
     if not found:
-        return "it does not go with the others in the time at hand"
+        return f"only {request.exercises} exercises fit the time at hand"
     return " and ".join(_because_of(blocker) for blocker in found)
 
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from rideready.model.circuit import CircuitRequest, Start
 from rideready.model.condition import Clearance
@@ -112,10 +113,17 @@ def fit_plan(plan: PlanFile, adopter: Adopter, *, weeks: int | None = None) -> F
     request = replace(adopter.season, window=plan.window)
     if request.clearance is Clearance.ASK_FIRST:
         return FittedPlan(plan, adopter, None, (), (), (because("share.ask_first"),))
-    season = plan_season(request)
-    placed = place_weeks(season, count=weeks, done=adopter.done)
+    season, placed = _season_and_weeks(request, weeks, adopter.done)
     circuits = _circuits(plan, adopter, placed)
     return FittedPlan(plan, adopter, season, placed, circuits, _scaling(plan, season))
+
+
+@lru_cache(maxsize=256)  # in a group many train on the same days
+def _season_and_weeks(
+    request: SeasonRequest, weeks: int | None, done: tuple[DoneSession, ...]
+) -> tuple[Season, tuple[WeekPlan, ...]]:
+    season = plan_season(request)
+    return season, place_weeks(season, count=weeks, done=done)
 
 
 def place_weeks(
