@@ -3,11 +3,12 @@
 ============================  ==========  ==========  ==========
 criterion                     good        fair        rough
 ============================  ==========  ==========  ==========
-window                        90 s        60 s        20 s
+window                        90 s        65 s        20 s
 clean share of first minute   90 %        75 %        40 %
 spacing of the samples        3 s         6 s         15 s
 start, share of the reserve   60 %        40 %        40 %
-error of the one-minute drop  2.5 bpm     4 bpm       any, none
+error of the one-minute drop  2.5 bpm     3 bpm       any, none
+pulse around a smooth fall    2 bpm       2.5 bpm     any
 interval of tau, high/low     2.5         3.5         any, none
 still or moving               recorded    unknown     unknown
 end of the effort             recorded    from pulse  from pulse
@@ -28,11 +29,13 @@ from rideready.model.recovery import CutBy, Grade, Mode, RecoveryFit
 from rideready.model.recovery import Evidence as Channel
 from rideready.model.rider import Rider
 
-#: Window, s; share of clean seconds; spacing, s; standard error of the one-minute drop, bpm.
-LEAST_WINDOW_S = {Grade.GOOD: 90.0, Grade.FAIR: 60.0, Grade.ROUGH: 20.0}
+#: Window, s (a minute, and the seconds that a sensor runs behind); share of clean seconds; spacing, s; standard
+#: error of the one-minute drop, bpm; standard deviation of the pulse around the fitted fall, bpm.
+LEAST_WINDOW_S = {Grade.GOOD: 90.0, Grade.FAIR: 65.0, Grade.ROUGH: 20.0}
 LEAST_CLEAN = {Grade.GOOD: 0.9, Grade.FAIR: 0.75, Grade.ROUGH: 0.4}
 MOST_SPACING_S = {Grade.GOOD: 3.0, Grade.FAIR: 6.0, Grade.ROUGH: 15.0}
-MOST_ERROR_BPM = {Grade.GOOD: 2.5, Grade.FAIR: 4.0, Grade.ROUGH: float("inf")}
+MOST_ERROR_BPM = {Grade.GOOD: 2.5, Grade.FAIR: 3.0, Grade.ROUGH: float("inf")}
+MOST_NOISE_BPM = {Grade.GOOD: 2.0, Grade.FAIR: 2.5, Grade.ROUGH: float("inf")}
 #: Starting intensity as a fraction of the reserve. The most repeatable efforts end at 85-90 % of
 #: maximum (Lamberts, Lambert 2009, J Strength Cond Res 23); vigorous begins at 60 % of the reserve
 #: and moderate at 40 % (Garber et al. 2011, Med Sci Sports Exerc 43:1334-59).
@@ -98,7 +101,7 @@ def grade(evidence: Evidence, rider: Rider) -> tuple[Grade, tuple[Reason, ...]]:
     Grade, tuple of Reason
         No reasons for a good recovery.
     """
-    found = [
+    found: list[tuple[Grade, Reason | None]] = [
         _by_window(evidence),
         _at_least(
             evidence.clean_share,
@@ -111,8 +114,7 @@ def grade(evidence: Evidence, rider: Rider) -> tuple[Grade, tuple[Reason, ...]]:
         _by_intensity(evidence, rider),
         _by_error(evidence),
         _by_motion(evidence),
-        _by_spread(evidence),
-        _by_misfit(evidence),
+        *_by_fit(evidence.fit),
     ]
     worst = max((one for one, _ in found), key=_ORDER.index)
     return worst, tuple(reason for one, reason in found if one != Grade.GOOD and reason is not None)
@@ -166,14 +168,12 @@ def _by_motion(evidence: Evidence) -> tuple[Grade, Reason | None]:
     return Grade.GOOD, None
 
 
-def _by_spread(evidence: Evidence) -> tuple[Grade, Reason | None]:
-    if evidence.fit is None:
-        return Grade.ROUGH, because("recovery.no_tau")
-    low_s, high_s = evidence.fit.tau_low_s, evidence.fit.tau_high_s
-    return _at_most(high_s / low_s, MOST_SPREAD, because("recovery.tau_wide", low_s=low_s, high_s=high_s))
-
-
-def _by_misfit(evidence: Evidence) -> tuple[Grade, Reason | None]:
-    if evidence.fit is None or evidence.fit.misfit is None:
-        return Grade.GOOD, None
-    return Grade.FAIR, evidence.fit.misfit
+def _by_fit(fit: RecoveryFit | None) -> list[tuple[Grade, Reason | None]]:
+    if fit is None:
+        return [(Grade.ROUGH, because("recovery.no_tau"))]
+    low_s, high_s, sd_bpm = fit.tau_low_s, fit.tau_high_s, fit.noise_sd_bpm
+    return [
+        _at_most(high_s / low_s, MOST_SPREAD, because("recovery.tau_wide", low_s=low_s, high_s=high_s)),
+        _at_most(sd_bpm, MOST_NOISE_BPM, because("recovery.unsteady", sd_bpm=sd_bpm)),
+        (Grade.GOOD if fit.misfit is None else Grade.FAIR, fit.misfit),
+    ]

@@ -21,6 +21,7 @@ RECOVERY_SENTENCES: dict[str, str] = {
     "recovery.settled_at_once": "The effort ended at or below your settle level.",
     "recovery.noisy": "The one-minute drop is uncertain by {se_bpm:.0f} bpm.",
     "recovery.tau_wide": "The time constant is hardly known: anything from {low_s:.0f} to {high_s:.0f} s.",
+    "recovery.unsteady": "The pulse wandered by {sd_bpm:.1f} bpm around a smooth fall; check how the sensor sits.",
     "recovery.end_from_pulse": (
         "Only the pulse shows where the effort ended; the drop counts from where it began to fall."
     ),
