@@ -13,9 +13,20 @@ from dashboards.components.framed import DRAWN, STORED, drawn_id
 from dashboards.components.notes import problem, unforeseen
 from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
 from dashboards.context import Look
-from dashboards.pages import circuit, fieldtests, follow, plan, recovery, session, today, week
+from dashboards.pages import (
+    circuit,
+    fieldtests,
+    follow,
+    plan,
+    recovery,
+    session,
+    sessions,
+    today,
+    week,
+)
+from dashboards.reader import serve_reader
 from dashboards.theme import css_variables, dark_partners
-from dashboards.uploads import receive_uploads
+from dashboards.uploads import LIMIT_BYTES, receive_uploads
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
@@ -39,6 +50,7 @@ PAGES: tuple[Page, ...] = (
     recovery,
     session,
     plan,
+    sessions,
     circuit,
     follow,
     fieldtests,
@@ -105,7 +117,8 @@ def create_app(context: Context) -> Dash:
         enable_mcp=False,
         on_error=_tell,
     )
-    app.layout = shell(is_simulated=context.is_simulated)
+    app.layout = shell(is_simulated=context.is_simulated, limit_bytes=LIMIT_BYTES)
+    context = serve_reader(app, context)
     receive_uploads(app, context)
     _register_routes(app, context)
     _register_browser_functions(app)

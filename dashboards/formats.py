@@ -1,13 +1,93 @@
-"""How numbers, times and durations are written: with unit, without false digits, in local time."""
+"""How numbers, times and durations are written: with unit, without false digits, in local time.
+
+Units and the order of dates are the rider's choice; `write_for` sets them for the request that is being answered.
+"""
 
 import datetime as dt
 import math
+from collections.abc import Sequence
+from contextvars import ContextVar
+
+from rideready.services.preferences import DateForm, Preferences, Units
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "\N{EN DASH}"
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _WEEKDAYS_IN_FULL = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+#: Metres in a mile and in a foot, by definition (international yard and pound agreement, 1959).
+METRES_A_MILE = 1609.344
+METRES_A_FOOT = 0.3048
+
+#: Languages whose readers write dates with the month, or the year, first (Unicode CLDR 46, date formats
+#: "medium" and "short"; from memory, a small part of them); everybody else begins with the day.
+_MONTH_FIRST = ("en-us", "en-ph", "fil")
+_YEAR_FIRST = ("en-ca", "fr-ca", "hu", "ja", "ko", "lt", "mn", "sv", "zh", "eu")
+
+_USUAL = Preferences(dates=DateForm.DAY_FIRST)
+_CHOSEN: ContextVar[Preferences] = ContextVar("chosen", default=_USUAL)
+
+
+def write_for(preferences: Preferences, *, languages: Sequence[str] = ()) -> None:
+    """Write figures as a rider wants them, until told otherwise in this thread.
+
+    Parameters
+    ----------
+    preferences
+        The rider's choice.
+    languages
+        What the browser asks for, best first, as "en-GB"; decides the order of dates where the rider does not.
+    """
+    dates = preferences.dates
+    if dates is DateForm.BROWSER:
+        dates = _form_of(languages[0] if languages else "")
+    _CHOSEN.set(Preferences(preferences.units, dates))
+
+
+def _form_of(language: str) -> DateForm:
+    tag = language.lower().replace("_", "-")
+    places = {tag, tag.partition("-")[0]}
+    if places.intersection(_MONTH_FIRST) or tag == "en":  # browsers that say no more are mostly American
+        return DateForm.MONTH_FIRST
+    return DateForm.YEAR_FIRST if places.intersection(_YEAR_FIRST) else DateForm.DAY_FIRST
+
+
+def picker_form() -> str:
+    """Return the form of a day for the component library's date fields (its own letters: D, MMM, YYYY)."""
+    return {
+        DateForm.MONTH_FIRST: "MMM D, YYYY",
+        DateForm.YEAR_FIRST: "YYYY-MM-DD",
+    }.get(_CHOSEN.get().dates, "D MMM YYYY")
+
+
+def distance(metres: float | None) -> str:
+    """Write a distance in the rider's unit, as "12.4 km" or "7.7 miles"; a dash if it could not be had."""
+    if metres is None or not math.isfinite(metres):
+        return NOT_KNOWN
+    is_in_miles = _CHOSEN.get().units is Units.MILES
+    return f"{tenths(metres / METRES_A_MILE)} miles" if is_in_miles else f"{tenths(metres / 1000)} km"
+
+
+def speed(metres_per_second: float | None) -> str:
+    """Write a speed in the rider's unit, as "18.3 km/h" or "11.4 mph"; a dash if it could not be had."""
+    if metres_per_second is None or not math.isfinite(metres_per_second):
+        return NOT_KNOWN
+    metres_an_hour = metres_per_second * 3600
+    is_in_miles = _CHOSEN.get().units is Units.MILES
+    return (
+        f"{tenths(metres_an_hour / METRES_A_MILE)} mph"
+        if is_in_miles
+        else f"{tenths(metres_an_hour / 1000)} km/h"
+    )
+
+
+def height(metres: float | None) -> str:
+    """Write a height in the rider's unit, as "1240 m" or "4068 ft"; a dash if it could not be had."""
+    if metres is None or not math.isfinite(metres):
+        return NOT_KNOWN
+    is_in_miles = _CHOSEN.get().units is Units.MILES
+    return f"{whole(metres / METRES_A_FOOT)} ft" if is_in_miles else f"{whole(metres)} m"
 
 
 def is_known(value: float | None) -> bool:
@@ -101,8 +181,17 @@ def _share_of_day(moment: dt.datetime) -> float:
 
 
 def day(moment: dt.date | None) -> str:
-    """Write a date as "12 Sep 2026"."""
-    return "no date" if moment is None else f"{moment.day} {MONTHS[moment.month - 1]} {moment.year}"
+    """Write a date as "12 Sep 2026", "Sep 12, 2026" or "2026-09-12", as the rider wants it."""
+    if moment is None:
+        return "no date"
+    form, month = _CHOSEN.get().dates, MONTHS[moment.month - 1]
+    if form is DateForm.YEAR_FIRST:
+        return f"{moment.year:04d}-{moment.month:02d}-{moment.day:02d}"
+    return (
+        f"{month} {moment.day}, {moment.year}"
+        if form is DateForm.MONTH_FIRST
+        else f"{moment.day} {month} {moment.year}"
+    )
 
 
 def weekday(moment: dt.date) -> str:
@@ -111,17 +200,20 @@ def weekday(moment: dt.date) -> str:
 
 
 def weekday_and_day(moment: dt.date) -> str:
-    """Write a date as "Sat 12 Sep 2026"."""
+    """Write a date with its weekday, as "Sat 12 Sep 2026"."""
     return f"{WEEKDAYS[moment.weekday()]} {day(moment)}"
 
 
 def short_day(moment: dt.date) -> str:
-    """Write a date as "12 Sep"."""
-    return f"{moment.day} {MONTHS[moment.month - 1]}"
+    """Write a date without its year, as "12 Sep", "Sep 12" or "09-12"."""
+    form, month = _CHOSEN.get().dates, MONTHS[moment.month - 1]
+    if form is DateForm.YEAR_FIRST:
+        return f"{moment.month:02d}-{moment.day:02d}"
+    return f"{month} {moment.day}" if form is DateForm.MONTH_FIRST else f"{moment.day} {month}"
 
 
 def day_and_time(moment: dt.datetime | None) -> str:
-    """Write a start as "12 Sep 2026, 18:05"."""
+    """Write a start with its time of day, as "12 Sep 2026, 18:05"."""
     return "no date" if moment is None else f"{day(moment)}, {moment.hour:02d}:{moment.minute:02d}"
 
 

@@ -5,11 +5,13 @@ command line does it, spread over processes where it is large; whoever stops the
 finds only whole sessions in the store.
 """
 
+import datetime as dt
 import re
 import shlex
 import shutil
 import tempfile
 import threading
+import weakref
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
@@ -56,7 +58,7 @@ class Line:
     said
         Sentences about it.
     sessions
-        Address and name of each session it gave.
+        Number and local start of each session it gave.
     choices
         Options as typed, one for each reading of a file that has several.
     mapping
@@ -72,7 +74,7 @@ class Line:
     is_waiting: bool = True
     outcome: str | None = None
     said: tuple[str, ...] = ()
-    sessions: tuple[tuple[str, str], ...] = ()
+    sessions: tuple[tuple[int, dt.datetime | None], ...] = ()
     choices: tuple[str, ...] = ()
     mapping: ColumnMapping = field(default_factory=ColumnMapping)
 
@@ -84,7 +86,10 @@ class Line:
             "is_done": self.outcome is not None,
             "outcome": self.outcome,
             "said": list(self.said),
-            "links": [{"href": href, "text": text} for href, text in self.sessions],
+            "links": [
+                {"href": session_address(number), "text": formats.day_and_time(start)}
+                for number, start in self.sessions
+            ],
             "choices": [
                 {"option": option, "text": say("upload.answer", option=_plainly(option))}
                 for option in self.choices
@@ -103,7 +108,7 @@ class ImportDesk:
     """Takes files in and imports them in a thread of its own, in the order they came."""
 
     def __init__(self) -> None:
-        self._folder = tempfile.TemporaryDirectory(prefix="rideready-import-", ignore_cleanup_errors=True)
+        self._folder: Path | None = None  # made with the first file
         self._lines: dict[int, Line] = {}
         self._revision = 0
         self._next_number = 1
@@ -114,7 +119,11 @@ class ImportDesk:
         """Return a number and a place on disk for a file that is about to arrive under this name."""
         with self._lock:
             number, self._next_number = self._next_number, self._next_number + 1
-        folder = Path(self._folder.name) / str(number)
+            if self._folder is None:
+                self._folder = Path(tempfile.mkdtemp(prefix="rideready-import-"))
+                # What is still waiting for an answer goes with the dashboard.
+                weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
+            folder = self._folder / str(number)
         folder.mkdir()
         return number, folder / plain_name(name)
 
@@ -188,10 +197,10 @@ class ImportDesk:
         except RidereadyError as error:
             why = str(error)
         finally:
-            names = _names_of_sessions(lot[0].store) if report else {}
+            starts = _starts_of_sessions(lot[0].store) if report else {}
             for line in now.values():
                 told_line = (
-                    settled(line, report, names)
+                    settled(line, report, starts)
                     if report
                     else replace(line, outcome="unreadable", said=(why,))
                 )
@@ -207,7 +216,7 @@ class ImportDesk:
                 return
 
 
-def settled(line: Line, report: ImportReport, names: dict[int, str]) -> Line:
+def settled(line: Line, report: ImportReport, starts: dict[int, dt.datetime | None]) -> Line:
     """Say what became of a file.
 
     Parameters
@@ -216,13 +225,13 @@ def settled(line: Line, report: ImportReport, names: dict[int, str]) -> Line:
         The file.
     report
         Of the import it was part of.
-    names
-        Session number to how the session is called.
+    starts
+        Session number to its local start.
     """
     refused = [note for note in report.unreadable if belongs(note.file, line.path)]
     warned = [note for note in report.warnings if belongs(note.file, line.path)]
     found = sessions_of_file(line.store, line.sha256, path=line.path)
-    links = tuple((session_address(number), names[number]) for number in found if number in names)
+    sessions = tuple((number, starts[number]) for number in found if number in starts)
     is_archive = line.path.suffix.lower() == ".zip"
     said = [_told_with_place(note.file, line.path, note.reason) for note in (*refused, *warned)]
     choices: tuple[str, ...] = ()
@@ -237,7 +246,7 @@ def settled(line: Line, report: ImportReport, names: dict[int, str]) -> Line:
         said.insert(0, say("upload.archive", **counted))
     if len(said) > _MOST_NOTES:
         said = [*said[:_MOST_NOTES], say("upload.more", n=len(said) - _MOST_NOTES)]
-    return replace(line, outcome=outcome, said=tuple(said), sessions=links[:_MOST_NOTES], choices=choices)
+    return replace(line, outcome=outcome, said=tuple(said), sessions=sessions[:_MOST_NOTES], choices=choices)
 
 
 def belongs(file: str, path: Path) -> bool:
@@ -282,5 +291,5 @@ def _mapping_of(option: str) -> ColumnMapping:
     return ColumnMapping.from_options(**told)
 
 
-def _names_of_sessions(store: Context) -> dict[int, str]:
-    return {row.session_id: formats.day_and_time(row.start_local) for row in list_sessions(store)}
+def _starts_of_sessions(store: Context) -> dict[int, dt.datetime | None]:
+    return {row.session_id: row.start_local for row in list_sessions(store)}

@@ -1,65 +1,21 @@
-"""Parts of the session pages: the list, the classes, what was left out."""
+"""Parts of the session page: its figures, the classes, what was left out."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
-from dash import dcc, html
+from dash import html
 from dash.development.base_component import Component
 
 from dashboards import formats
 from dashboards.components.aria import SILENT
-from dashboards.components.leaves import page_ways, rows_of_page
 from dashboards.components.measures import Measure
 from dashboards.components.notes import caution, sentences
-from dashboards.urls import session_address, sessions_address
 from dashboards.words import say
 from rideready.intensity import IntensityClass
 from rideready.services.cautions import PREDICTED_MAXIMUM
 from rideready.services.sessions import SessionRow, SessionView
-
-_COLUMNS = ("date", "kind", "duration", "recorder", "mean", "load", "recoveries", "drop")
-_MINOR = frozenset({"recorder", "mean", "duration", "recoveries"})
-
-
-def session_list(rows: Sequence[SessionRow], page: int) -> Component:
-    """List one page of the sessions, each leading to its own page."""
-    shown, page, n_pages = rows_of_page(rows, page)
-    head = [
-        html.Th(say(f"sessions.{name}"), scope="col", className="minor" if name in _MINOR else "")
-        for name in _COLUMNS
-    ]
-    counted = formats.counted(len(rows), "session", "sessions")
-    table = html.Table(
-        [
-            html.Caption(say("sessions.caption", sessions=counted)),
-            html.Thead(html.Tr(head)),
-            html.Tbody([_line(row) for row in shown]),
-        ]
-    )
-    ways = page_ways(page, n_pages, address_of=sessions_address)
-    return html.Div([html.Div(table, className="table"), ways])
-
-
-def _line(row: SessionRow) -> Component:
-    link = dcc.Link(session_name(row), href=session_address(row.session_id))
-    drop = row.median_hrr60_bpm
-    return html.Tr(
-        [
-            html.Th(link, scope="row"),
-            html.Td(say(f"kind.{row.kind}")),
-            html.Td(formats.duration(row.duration_s), className="figure-cell minor"),
-            html.Td(row.device or formats.NOT_KNOWN, className="minor"),
-            html.Td(_with_unit(row.mean_hr_bpm, "bpm"), className="figure-cell minor"),
-            html.Td(formats.whole(row.trimp), className="figure-cell"),
-            html.Td(
-                say("sessions.recoveries.of", trusted=row.n_trusted, n=row.n_recoveries),
-                className="figure-cell minor",
-            ),
-            html.Td(_with_unit(drop, "bpm"), className="figure-cell"),
-        ]
-    )
 
 
 def session_name(row: SessionRow) -> str:
@@ -67,10 +23,6 @@ def session_name(row: SessionRow) -> str:
     if row.start_local is None:
         return say("session.undated", number=row.session_id)
     return formats.day_and_time(row.start_local)
-
-
-def _with_unit(value: float | None, unit: str) -> str:
-    return f"{formats.whole(value)} {unit}" if formats.is_known(value) else formats.NOT_KNOWN
 
 
 def session_measures(view: SessionView) -> list[Measure]:

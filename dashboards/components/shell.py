@@ -7,7 +7,6 @@ from dash.development.base_component import Component
 from dashboards.components.aria import SILENT, labelled
 from dashboards.components.notes import caution
 from dashboards.components.upload import upload_place, upload_way
-from dashboards.guard import MOST_BODY_BYTES
 from dashboards.theme import component_theme
 from dashboards.urls import CIRCUIT, HOME, PLAN, RECOVERY, SESSIONS, TESTS, WEEK
 from dashboards.words import say
@@ -34,7 +33,7 @@ WAYS = {
 ALWAYS_IN_ROW = ("today", "week", "recovery", "sessions", "circuit")
 
 
-def shell(*, is_simulated: bool) -> Component:
+def shell(*, is_simulated: bool, limit_bytes: int) -> Component:
     """Return the frame into which pages are put.
 
     ``ADDRESS`` is read, ``GO_TO`` is written: a callback that changed what it listens to would
@@ -52,7 +51,7 @@ def shell(*, is_simulated: bool) -> Component:
                     *([html.P(SIMULATED, className="simulated", role="note")] if is_simulated else []),
                 ]
             ),
-            upload_place(limit_bytes=MOST_BODY_BYTES),
+            upload_place(limit_bytes=limit_bytes),
             html.Div(id=TROUBLE, role="alert"),
             html.Main(id=PAGE, tabIndex=-1),
             html.Footer(caution(STOP_SIGNS)),

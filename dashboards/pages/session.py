@@ -1,4 +1,4 @@
-"""Every session in a list, and one of them in full."""
+"""One session in full: its trace, its recoveries, what was left out, and what the rider says of it."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -11,12 +11,11 @@ from dashboards import formats, tables
 from dashboards.components.framed import drawn_id, framed, stored_id
 from dashboards.components.marks import trace_key
 from dashboards.components.measures import large
-from dashboards.components.notes import caution, empty_store, folded, sentences
+from dashboards.components.notes import caution, folded, sentences
 from dashboards.components.recovery_table import session_table
 from dashboards.components.session_parts import (
     class_minutes,
     flag_summary,
-    session_list,
     session_measures,
     session_name,
     trace_table,
@@ -35,26 +34,10 @@ FIGURE = "trace"
 
 
 def page_at(look: Look) -> tuple[Component, str] | None:
-    """Return the list of sessions or one session with its title; None at any other address."""
-    if look.sessions_page is not None:
-        return list_layout(look, look.sessions_page), say("title.sessions")
-    if look.session_id is not None:
-        return layout(look, look.session_id), say("title.session")
-    return None
-
-
-def list_layout(look: Look, page: int) -> Component:
-    """Return one page of the list of all sessions."""
-    rows = list_sessions(look.store)
-    if not rows:
-        return empty_store()
-    return html.Div(
-        [
-            html.H1(say("sessions.title")),
-            session_list(rows, page),
-            html.P(say("sessions.note"), className="quiet"),
-        ]
-    )
+    """Return one session's page and its title; None at any other address."""
+    if look.session_id is None:
+        return None
+    return layout(look, look.session_id), say("title.session")
 
 
 def layout(look: Look, session_id: int) -> Component:

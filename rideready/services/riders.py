@@ -74,11 +74,7 @@ def update_rider(
     BadInput
         If a number cannot be a person's, or the name is another rider's; nothing is changed then.
     """
-    unknown = set(changes) - {field.name for field in fields(Rider)}
-    if unknown:
-        raise TypeError(f"a rider has no {', '.join(sorted(unknown))}")
-    with ctx.store.writing() as connection:
-        _write(connection, ctx, changes)
+    set_rider(ctx, **changes)
     refresh(ctx, progress=progress)
     return get_rider(ctx)
 
@@ -112,6 +108,25 @@ def list_riders(ctx: Context) -> list[str]:
     """Names of the riders in the store, in the order they were added."""
     with ctx.store.reading() as connection:
         return list(rider_names(connection).values())
+
+
+def riders_by_number(ctx: Context) -> dict[int, str]:
+    """Names of the riders in the store by their number, in the order they were added."""
+    with ctx.store.reading() as connection:
+        return rider_names(connection)
+
+
+def set_rider(ctx: Context, **changes: Any) -> Rider:
+    """Set numbers without working anything out again; `update_rider` says what else holds.
+
+    Whoever calls this sees to it that `rideready.services.analysis.refresh` follows.
+    """
+    unknown = set(changes) - {field.name for field in fields(Rider)}
+    if unknown:
+        raise TypeError(f"a rider has no {', '.join(sorted(unknown))}")
+    with ctx.store.writing() as connection:
+        _write(connection, ctx, changes)
+    return get_rider(ctx)
 
 
 def rider_sources(ctx: Context, observed: ObservedMaximum | None) -> list[NumberSource]:

@@ -101,7 +101,7 @@ def test_every_session_of_the_store_has_a_page_with_its_recoveries(demo: Context
 
 def test_the_list_has_a_line_for_every_session(demo: Context) -> None:
     said = texts(page_of(Look(demo, "/sessions"))[0])
-    assert f"{len(list_sessions(demo))} sessions, newest first" in said
+    assert f"{len(list_sessions(demo))} sessions by date, newest first" in said
 
 
 def test_the_recovery_page_counts_what_the_store_holds(demo: Context) -> None:
@@ -208,7 +208,10 @@ def test_callbacks_were_found_to_be_counted() -> None:
 
 #: Room to the rooms of the dashboard it may import; `architecture.md`: app > pages > components | figures > theme.
 MAY_IMPORT = {
-    "app.py": {"pages", "components", "context", "theme", "urls", "words"},
+    "app.py": {"pages", "components", "context", "reader", "theme", "uploads", "urls", "words"},
+    "uploads.py": {"components", "guard", "import_desk", "words"},
+    "import_desk.py": {"components", "formats", "urls", "words"},
+    "reader.py": {"formats", "urls"},
     "pages": {
         "components",
         "figures",

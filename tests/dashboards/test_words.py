@@ -51,6 +51,8 @@ def test_no_text_is_left_over() -> None:
         "class.short.",
         "filter.view.",
         "sessions.",
+        "upload.",
+        "rider.",
         "session.trace.",
         "filter.",
         "today.kind.",

@@ -1,0 +1,74 @@
+"""Who is looking: which rider of the store, and how figures are written for them.
+
+Several riders may share a store, and two of them may look at once, each on a phone of their own. Whose
+figures a browser shows is kept in a cookie of that browser, so that its tabs agree.
+"""
+
+from typing import Any, Final
+
+from dash import Dash
+from flask import Response, g, has_request_context, request
+
+from dashboards import formats
+from dashboards.urls import HOME
+from rideready.services.context import Context
+from rideready.services.preferences import get_preferences
+from rideready.services.riders import riders_by_number
+
+SWITCH: Final = "/rider/switch"
+_COOKIE: Final = "rideready_rider"
+_A_YEAR_S: Final = 365 * 86400
+#: Addresses that write no figure.
+_STILL: Final = ("/assets/", "/_dash-component-suites/", "/health")
+
+
+class ReaderContext(Context):
+    """A context whose rider is the one that the browser asking has chosen.
+
+    Until a browser has chosen, and outside requests, it is the rider it was made with.
+    """
+
+    __slots__ = ()
+
+    def __getattribute__(self, name: str) -> Any:
+        """Answer with the chosen rider's number where the usual one is asked for."""
+        if name == "rider_id" and has_request_context() and "rider_id" in g:
+            return g.rider_id
+        return super().__getattribute__(name)
+
+
+def serve_reader(app: Dash, usual: Context) -> Context:
+    """Let every browser choose its rider, and write figures as that rider wants them.
+
+    Parameters
+    ----------
+    app
+        The dashboard.
+    usual
+        The store, and the rider shown until another is chosen.
+
+    Returns
+    -------
+    Context
+        To be given to the pages.
+    """
+    context = ReaderContext(usual.store, usual.rider_id, usual.today)
+
+    def meet() -> None:
+        if request.path.startswith(_STILL):
+            return
+        chosen = request.cookies.get(_COOKIE, "")
+        if chosen.isdecimal() and int(chosen[:18]) in riders_by_number(usual):
+            g.rider_id = int(chosen[:18])
+        formats.write_for(get_preferences(context), languages=list(request.accept_languages.values()))
+
+    def switch() -> Response:
+        answer = Response(status=303, headers={"Location": HOME})
+        number = request.form.get("rider", "")
+        if number.isdecimal() and int(number[:18]) in riders_by_number(usual):
+            answer.set_cookie(_COOKIE, number, max_age=_A_YEAR_S, httponly=True, samesite="Strict")
+        return answer
+
+    app.server.before_request(meet)
+    app.server.add_url_rule(SWITCH, "rider-switch", switch, methods=["POST"])
+    return context
