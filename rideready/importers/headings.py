@@ -11,6 +11,8 @@ from rideready.importers.words import CLOCK, DATE, ELAPSED, MEANINGS, OTHER_FIGU
 _BRACKETED: Final = re.compile(r"^(.*?)[\(\[\{<]([^\)\]\}>]*)[\)\]\}>](.*)$")
 #: Longest phrase that is looked for inside a heading, in words.
 _LONGEST: Final = 4
+#: What is longer is text and no heading, characters: taking it apart in every way would take minutes.
+_LONGEST_NAME: Final = 200
 TIME_ROLES: Final = frozenset({STAMP, DATE, TIME, CLOCK, ELAPSED})
 
 
@@ -65,6 +67,8 @@ def read_heading(index: int, name: str, unit_text: str = "") -> Heading:
     >>> read_heading(0, "Geschwindigkeit [km/h]").roles
     ('speed_m_s',)
     """
+    if len(name) > _LONGEST_NAME:
+        return Heading(index, name)
     bare: Heading | None = None
     for stem, unit_words in _readings(name, unit_text):
         roles, is_exact = _roles(stem)

@@ -129,7 +129,7 @@ def _origin(
     if above is None:
         return None
     day_s, second, offset_s = above
-    if column.is_clock and column.values[0] >= _AFTER_START_S:
+    if column.is_clock and column.values.size and column.values[0] >= _AFTER_START_S:
         return day_s, offset_s
     if np.isnan(second):
         warnings.append("The file gives the day but no time of day; the start was taken as midnight.")
