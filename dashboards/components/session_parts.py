@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
 import pandas as pd
 from dash import html
 from dash.development.base_component import Component
@@ -14,6 +15,7 @@ from dashboards.components.measures import Measure
 from dashboards.components.notes import caution, sentences
 from dashboards.words import say
 from rideready.intensity import IntensityClass
+from rideready.model.session import FloatArray
 from rideready.services.cautions import PREDICTED_MAXIMUM
 from rideready.services.sessions import SessionRow, SessionView
 
@@ -29,8 +31,9 @@ def session_measures(view: SessionView) -> list[Measure]:
     """Return a session's figures to be set large."""
     row = view.row
     duration = Measure(say("session.duration"), formats.duration(row.duration_s))
+    ground = ground_measures(view)
     if not row.has_heart_rate:
-        return [duration]
+        return [duration, *ground]
     load_note = say("session.load.note") if formats.is_known(view.trimp) else say("session.load.none")
     logged = (
         [Measure(say("session.rpe"), formats.whole(view.session_rpe_load), note=say("session.rpe.note"))]
@@ -57,8 +60,28 @@ def session_measures(view: SessionView) -> list[Measure]:
             "bpm" if formats.is_known(row.peak_hr_bpm) else "",
             note=say("session.peak.note", mean=formats.whole(row.mean_hr_bpm)),
         ),
+        *ground,
         *logged,
     ]
+
+
+def ground_measures(view: SessionView) -> list[Measure]:
+    """Return how far and how high a session went, in the rider's units; nothing of what was not recorded."""
+    distances_m, heights_m = (_seen(view, name) for name in ("distance_m", "altitude_m"))
+    measures = []
+    if distances_m.size and (far_m := float(np.ptp(distances_m))) > 0:
+        value, unit = formats.distance(far_m).split(" ")
+        note = say("session.speed", speed=formats.speed(far_m / view.row.duration_s))
+        measures.append(Measure(say("session.distance"), value, unit, note=note))
+    if heights_m.size:
+        value, unit = formats.height(float(np.max(heights_m))).split(" ")
+        measures.append(Measure(say("session.climb"), value, unit))
+    return measures
+
+
+def _seen(view: SessionView, channel: str) -> FloatArray:
+    values = view.session.channels.get(channel, np.array([]))
+    return values[np.isfinite(values)]
 
 
 def class_minutes(view: SessionView, bands: pd.DataFrame) -> list[Component]:

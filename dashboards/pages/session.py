@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from typing import Any
 
-from dash import Dash, Input, Output, Patch, State, dcc, html
+from dash import ALL, Dash, Input, Output, Patch, State, ctx, dcc, html
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
 from dashboards import formats, tables
+from dashboards.components import session_edit as edit
 from dashboards.components.framed import drawn_id, framed, stored_id
 from dashboards.components.marks import trace_key
 from dashboards.components.measures import large
@@ -25,12 +26,24 @@ from dashboards.context import Look
 from dashboards.figures.trace import ENDS, FALLS, HEART_RATE, lines, pointer_numbers, trace_figure
 from dashboards.urls import SESSIONS, read_session, session_address
 from dashboards.words import say
+from rideready.model.session import Kind
 from rideready.services.cautions import MEDICINE
 from rideready.services.context import Context
+from rideready.services.deletion import delete_session, restore_session
+from rideready.services.editing import edit_session
 from rideready.services.riders import get_rider
-from rideready.services.sessions import SessionRow, SessionView, list_sessions, session_view
+from rideready.services.sessions import (
+    SessionRow,
+    SessionView,
+    get_session_row,
+    neighbours_of,
+    session_view,
+    usual_posture,
+)
 
 FIGURE = "trace"
+BODY = "session-body"
+FACTS = "session-facts"
 
 
 def page_at(look: Look) -> tuple[Component, str] | None:
@@ -46,13 +59,14 @@ def layout(look: Look, session_id: int) -> Component:
     medicine = get_rider(look.store).takes_heart_rate_medicine
     return html.Div(
         [
-            _heading(view, list_sessions(look.store)),
+            _heading(view, *neighbours_of(look.store, session_id)),
             large(session_measures(view)),
             *([caution(MEDICINE)] if medicine else []),
             *(_with_heart_rate(view) if view.session.has_heart_rate else _without_heart_rate()),
             *_warnings(view.row),
-            *_notes(view.row),
+            edit.session_edit(view),
         ],
+        id=BODY,
         className="session",
     )
 
@@ -71,6 +85,69 @@ def register(app: Dash, store: Context) -> None:
         if session_id is None or span_min is None:
             raise PreventUpdate
         return closer(session_view(store, session_id), span_min)
+
+    @app.callback(
+        Output(edit.SAVED, "children"),
+        Output(FACTS, "children"),
+        Input(edit.SAVE, "n_clicks"),
+        State(edit.KIND, "value"),
+        State(edit.POSTURE, "value"),
+        State(edit.RPE, "value"),
+        State(edit.NOTES, "value"),
+        State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    def save(presses: int, *told: Any) -> tuple[str, str]:
+        *values, pathname = told
+        session_id = _pressed(presses, pathname)
+        _write_down(store, session_id, values)
+        return say("session.edit.saved"), _facts(session_view(store, session_id))
+
+    @app.callback(
+        Output(BODY, "children"),
+        Input(edit.DELETE, "n_clicks"),
+        State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    def delete(presses: int, pathname: str | None) -> list[Component]:
+        session_id = _pressed(presses, pathname)
+        name = session_name(get_session_row(store, session_id))
+        delete_session(store, session_id)
+        return edit.just_deleted(session_id, name)
+
+    @app.callback(
+        Output(BODY, "children", allow_duplicate=True),
+        Input({"type": edit.RESTORE, "session": ALL}, "n_clicks"),
+        prevent_initial_call=True,
+    )
+    def restore(_presses: list[int]) -> list[Component]:
+        if not ctx.triggered or not ctx.triggered[0]["value"]:
+            raise PreventUpdate  # the press has only just been drawn
+        row = restore_session(store, ctx.triggered_id["session"])
+        return edit.restored(row.session_id, session_name(row))
+
+
+def _pressed(presses: int, pathname: str | None) -> int:
+    """Return the session whose page was pressed on; raises `PreventUpdate` if nothing was."""
+    session_id = read_session(pathname)
+    if not presses or session_id is None:
+        raise PreventUpdate
+    return session_id
+
+
+def _write_down(store: Context, session_id: int, told: Sequence[Any]) -> None:
+    """Keep what the rider says; the posture only if it is another than is assumed anyway."""
+    kind, posture, rpe, notes = told
+    before = get_session_row(store, session_id)
+    is_usual = before.posture is None and posture == usual_posture(Kind(kind))
+    edit_session(
+        store,
+        session_id,
+        kind=Kind(kind),
+        posture=None if is_usual else posture,
+        rpe=None if rpe in {None, ""} else float(rpe),
+        notes=notes or "",
+    )
 
 
 def shown_span(moved: dict[str, Any] | None) -> tuple[float, float] | None:
@@ -93,28 +170,29 @@ def closer(view: SessionView, span_min: tuple[float, float]) -> Patch:
     return patch
 
 
-def _heading(view: SessionView, all_rows: Sequence[SessionRow]) -> Component:
+def _heading(view: SessionView, earlier: int | None, later: int | None) -> Component:
     row = view.row
-    place = [other.session_id for other in all_rows].index(row.session_id)
     ways = [dcc.Link(say("session.back"), href=SESSIONS)]
-    if place + 1 < len(all_rows):
-        earlier = session_address(all_rows[place + 1].session_id)
-        ways.append(dcc.Link(say("session.earlier"), href=earlier, id="session-earlier"))
-    if place:
-        later = session_address(all_rows[place - 1].session_id)
-        ways.append(dcc.Link(say("session.later"), href=later, id="session-later"))
-    facts = say(
-        "session.facts",
-        kind=say(f"kind.{row.kind}"),
-        recorder=row.device or say("session.recorder.none"),
-        posture=view.posture,
-    )
+    if earlier is not None:
+        ways.append(dcc.Link(say("session.earlier"), href=session_address(earlier), id="session-earlier"))
+    if later is not None:
+        ways.append(dcc.Link(say("session.later"), href=session_address(later), id="session-later"))
     return html.Div(
         [
             html.Div(ways, className="ways"),
             html.H1(session_name(row)),
-            html.P(facts, className="lead"),
+            html.P(_facts(view), className="lead", id=FACTS),
         ]
+    )
+
+
+def _facts(view: SessionView) -> str:
+    row = view.row
+    return say(
+        "session.facts",
+        kind=say(f"kind.{row.kind}"),
+        recorder=row.device or say("session.recorder.none"),
+        posture=view.posture,
     )
 
 
@@ -161,7 +239,3 @@ def _warnings(row: SessionRow) -> list[Component]:
     if not row.warnings:
         return []
     return [html.Section([html.H2(say("session.warnings")), sentences(row.warnings)])]
-
-
-def _notes(row: SessionRow) -> list[Component]:
-    return [html.Section([html.H2(say("session.notes")), html.P(row.notes)])] if row.notes else []

@@ -10,6 +10,7 @@ from dash.exceptions import PreventUpdate
 from dashboards import tables
 from dashboards.components import session_list as controls
 from dashboards.components.notes import empty_store, ignored_note
+from dashboards.components.session_edit import deleted_list
 from dashboards.components.sessions_address import (
     SessionFilters,
     chosen_sessions,
@@ -23,6 +24,7 @@ from dashboards.urls import read_sessions_page
 from dashboards.words import say
 from rideready.model.session import Kind
 from rideready.services.context import Context
+from rideready.services.deletion import list_deleted
 from rideready.services.sessions import list_sessions
 
 HERE = "sessions-address"
@@ -38,7 +40,7 @@ def layout(look: Look) -> Component:
     """Return the page for an address."""
     rows = list_sessions(look.store)
     if not rows:
-        return empty_store()
+        return html.Div([empty_store(), *deleted_list(list_deleted(look.store))])
     filters = _filters(look)
     shown = chosen_sessions(rows, filters)
     occurring = {row.kind for row in rows}
@@ -57,6 +59,7 @@ def layout(look: Look) -> Component:
             bar,
             html.Div(controls.session_list(shown, filters), id=BODY),
             html.P(say("sessions.note"), className="quiet"),
+            *deleted_list(list_deleted(look.store)),
         ]
     )
 

@@ -14,7 +14,7 @@ from rideready.signal.clean import clean
 from rideready.signal.summary import left_out
 from rideready.store.recoveries import recovery_rows
 from rideready.store.riders import current_rider
-from rideready.store.sessions import describe, load_session, session_row, session_rows
+from rideready.store.sessions import describe, load_session, session_numbers, session_row, session_rows
 from rideready.store.sources import find_source, sessions_from
 from rideready.store.values import RecoveryRow, SessionRow
 
@@ -24,7 +24,9 @@ __all__ = [
     "SessionRow",
     "SessionView",
     "describe_session",
+    "get_session_row",
     "list_sessions",
+    "neighbours_of",
     "session_view",
     "sessions_of_file",
     "usual_posture",
@@ -111,6 +113,21 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
         session_rpe_load=None if row.rpe is None else session_rpe_load(row.rpe, row.duration_s / 60),
         posture=row.posture or usual_posture(row.kind),
     )
+
+
+def get_session_row(ctx: Context, session_id: int) -> SessionRow:
+    """Return one session's summary; raises `NotInStore` if the rider has none of this number."""
+    with ctx.store.reading() as connection:
+        return session_row(connection, ctx.rider_id, session_id)
+
+
+def neighbours_of(ctx: Context, session_id: int) -> tuple[int | None, int | None]:
+    """Return the numbers of the session before and of the one after in time; None beyond the ends."""
+    with ctx.store.reading() as connection:
+        numbers = session_numbers(connection, ctx.rider_id)
+    place = numbers.index(session_id)
+    earlier = numbers[place + 1] if place + 1 < len(numbers) else None
+    return earlier, numbers[place - 1] if place else None
 
 
 def sessions_of_file(ctx: Context, sha256: str, *, path: Path) -> tuple[int, ...]:

@@ -136,6 +136,17 @@ def session_rows(
     return _rows(connection, query if kind is None else query.where(session.kind == str(kind)))
 
 
+def session_numbers(connection: Connection, rider_id: int) -> list[int]:
+    """Return the numbers of a rider's sessions in the order of `session_rows`, and nothing else of them."""
+    session = schema.session.c
+    query = (
+        select(session.id)
+        .where(session.rider_id == rider_id, session.deleted_utc.is_(None))
+        .order_by(session.start_utc.is_(None), session.start_utc.desc(), session.id.desc())
+    )
+    return list(connection.execute(query).scalars())
+
+
 def session_row(connection: Connection, rider_id: int, session_id: int) -> SessionRow:
     """Read one summary; raises `NotInStore` if the rider has no session with this number."""
     session = schema.session.c
