@@ -34,6 +34,10 @@ COMMANDS: Final = {
     "share": "share",
     "partner": "partner",
     "export": "export",
+    "backup": "backup",
+    "restore": "restore",
+    "check": "check",
+    "delete": "delete",
     "dashboard": "dashboard",
     "demo": "demo",
 }

@@ -14,6 +14,7 @@ from rideready.importers.mapping import ColumnMapping
 from rideready.importers.registry import READER_VERSION, find_workout_files
 from rideready.services.context import Context
 from rideready.services.import_report import FileNote, ImportProgress, ImportReport
+from rideready.services.keeping import keep_recent_copy
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
 from rideready.services.workers import spread
 from rideready.store.deletion import deleted_among
@@ -99,7 +100,10 @@ def import_paths(
                 outcome.known = [*outcome.original.known, *outcome.original.stored]
             if progress is not None:
                 progress(ImportProgress(done, len(files), str(path), outcome.word))
-    return _report(outcomes, _deleted(ctx, outcomes))
+    report = _report(outcomes, _deleted(ctx, outcomes))
+    if report.stored:
+        keep_recent_copy(ctx)
+    return report
 
 
 def _look_at(ctx: Context, path: Path, said: ColumnMapping) -> _Outcome:

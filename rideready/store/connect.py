@@ -21,7 +21,8 @@ from sqlalchemy.engine.interfaces import DBAPICursor
 from sqlalchemy.exc import DBAPIError
 
 from rideready.errors import StoreProblem
-from rideready.store.migrations import MIGRATIONS, Migration, migrate, needs_migration
+from rideready.store.backups import DamagedCopy, back_up_unasked, folder_of, last_good_backup
+from rideready.store.migrations import MIGRATIONS, Migration, found_version, migrate, needs_migration
 
 #: How long a reader or writer waits for another process, s.
 PATIENCE_S = 5.0
@@ -46,14 +47,14 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Yield a connection that sees one moment of the store, whatever others write meanwhile."""
-        with _translated(self.path), self.engine.connect() as connection, connection.begin():
+        with translated(self.path), self.engine.connect() as connection, connection.begin():
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """Yield a connection whose changes are all kept at the end, or none of them on an error."""
         writer = self.engine.execution_options(begin_with="BEGIN IMMEDIATE")
-        with _translated(self.path), writer.begin() as connection:
+        with translated(self.path), writer.begin() as connection:
             yield connection
 
     def close(self) -> None:
@@ -112,6 +113,7 @@ def _bring_up_to_date(store: Store, migrations: Sequence[Migration]) -> None:
             is_behind = needs_migration(connection, migrations)
         if is_behind:
             _keep_a_write_ahead_log(store)
+            _keep_what_was(store)
             with store.writing() as connection:
                 migrate(connection, migrations)
     except StoreProblem as problem:
@@ -120,13 +122,36 @@ def _bring_up_to_date(store: Store, migrations: Sequence[Migration]) -> None:
         raise StoreProblem(problem.what, str(store.path), problem.what_to_do) from problem
 
 
+def _keep_what_was(store: Store) -> None:
+    """Copy a store before steps are applied to it; a new one needs no copy."""
+    with store.reading() as connection:
+        found = found_version(connection)
+    if found:
+        keep_copy(store, f"schema-{found}")
+
+
+def keep_copy(store: Store, why: str) -> Path:
+    """Make a copy nobody asked for; raises `StoreProblem` if it cannot be made."""
+    try:
+        with translated(store.path):
+            return back_up_unasked(store.path, why)
+    except DamagedCopy as error:
+        raise _damaged(store.path) from error
+    except OSError as error:
+        raise StoreProblem(
+            f"no backup of it can be made ({error.strerror})",
+            str(store.path),
+            f"Make room and allow writing in {folder_of(store.path)}, then try again",
+        ) from error
+
+
 def _keep_a_write_ahead_log(store: Store) -> None:
     """Let readers go on reading while somebody writes; the setting stays in the file.
 
     SQLite answers "locked" at once, without waiting, when two processes ask for this together.
     """
     deadline = time.monotonic() + PATIENCE_S
-    with _translated(store.path):
+    with translated(store.path):
         raw = store.engine.raw_connection()
         try:
             while not _keeps_a_log(raw.cursor()):
@@ -186,7 +211,7 @@ def _address(path: Path) -> dict[str, Any]:
 
 
 @contextmanager
-def _translated(path: Path) -> Iterator[None]:
+def translated(path: Path) -> Iterator[None]:
     """Say in one sentence what the database had to complain about."""
     try:
         yield
@@ -200,10 +225,24 @@ def _translated(path: Path) -> Iterator[None]:
 def _explained(error: BaseException | None, path: Path) -> StoreProblem:
     """Return the problem behind a database error."""
     name = _name_of(error)
+    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")) and last_good_backup(path) is not None:
+        return _damaged(path)
     for beginning, (what, what_to_do) in _SENTENCES.items():
         if name.startswith(beginning):
             return StoreProblem(what, str(path), what_to_do)
     return StoreProblem(f"the store cannot be used ({error})", str(path))
+
+
+def _damaged(path: Path) -> StoreProblem:
+    """Return the problem of a damaged store, with the last good copy if there is one."""
+    what, otherwise = _SENTENCES["SQLITE_CORRUPT"]
+    good = last_good_backup(path)
+    if good is None:
+        return StoreProblem(what, str(path), otherwise)
+    made = good.made_utc.astimezone().strftime("%Y-%m-%d %H:%M")
+    return StoreProblem(
+        what, str(path), f"Put back the last good backup, of {made}, with: rideready restore {good.path}"
+    )
 
 
 def _name_of(error: BaseException | None) -> str:

@@ -40,7 +40,7 @@ def replace_recoveries(
 ) -> None:
     """Put a session's recoveries in the place of those it had."""
     connection.execute(delete(schema.recovery).where(schema.recovery.c.session_id == session_id))
-    rows = [{"session_id": session_id, **_to_columns(measured)} for measured in recoveries]
+    rows = [{"session_id": session_id, **recovery_columns(measured)} for measured in recoveries]
     if rows:
         connection.execute(insert(schema.recovery), rows)
 
@@ -80,7 +80,8 @@ def recovery_rows(
     return [_to_row(row) for row in connection.execute(query).mappings()]
 
 
-def _to_columns(measured: MeasuredRecovery) -> dict[str, Any]:
+def recovery_columns(measured: MeasuredRecovery) -> dict[str, Any]:
+    """Lay out what is kept of a recovery."""
     recovery = measured.recovery
     figures = {name: _known(getattr(recovery, name)) for name in (*PLAIN_FIGURES, *OPTIONAL_FIGURES)}
     return {

@@ -45,8 +45,8 @@ def add_session(
         "rider_id": rider_id,
         "kind": str(session.kind),
         "notes": "",
-        **_recorded_columns(session, fingerprint),
-        **_analysis_columns(analysis),
+        **recorded_columns(session, fingerprint),
+        **analysis_columns(analysis),
     }
     added = connection.execute(insert(schema.session).values(values).returning(schema.session.c.id))
     session_id = int(added.scalar_one())
@@ -65,7 +65,7 @@ def replace_session(
     """
     table = schema.session
     changed = table.c.id == session_id
-    values = {**_recorded_columns(session, fingerprint), **_analysis_columns(analysis)}
+    values = {**recorded_columns(session, fingerprint), **analysis_columns(analysis)}
     connection.execute(update(table).where(changed).values(values))
     is_unknown = table.c.kind == str(Kind.OTHER)
     connection.execute(update(table).where(changed, is_unknown).values(kind=str(session.kind)))
@@ -78,7 +78,7 @@ def replace_session(
 def replace_analysis(connection: Connection, session_id: int, analysis: Analysis) -> None:
     """Put a new analysis of a stored session in the place of the old one."""
     connection.execute(
-        update(schema.session).where(schema.session.c.id == session_id).values(_analysis_columns(analysis))
+        update(schema.session).where(schema.session.c.id == session_id).values(analysis_columns(analysis))
     )
     replace_recoveries(connection, session_id, analysis.recoveries)
 
@@ -196,7 +196,8 @@ def stale_sessions(connection: Connection, rider_id: int, *, version: int, made_
     return list(connection.execute(query).scalars())
 
 
-def _recorded_columns(session: Session, fingerprint: str) -> dict[str, Any]:
+def recorded_columns(session: Session, fingerprint: str) -> dict[str, Any]:
+    """Lay out what a session's summary keeps of the recording."""
     local = local_time(session.start_utc, session.zone)
     return {
         "start_utc": moment_text(session.start_utc),
@@ -212,7 +213,8 @@ def _recorded_columns(session: Session, fingerprint: str) -> dict[str, Any]:
     }
 
 
-def _analysis_columns(analysis: Analysis) -> dict[str, Any]:
+def analysis_columns(analysis: Analysis) -> dict[str, Any]:
+    """Lay out what a session's summary keeps of its analysis."""
     trusted = [m.recovery for m in analysis.recoveries if m.recovery.grade in TRUSTED]
     drops = [recovery.hrr60_bpm for recovery in trusted if recovery.hrr60_bpm is not None]
     flagged = {int(flag): seconds for flag, seconds in analysis.flagged_s.items()}
