@@ -185,7 +185,7 @@
     }
 
     finish(rounds) {
-      this.state.done = { rounds, minutes: (Date.now() - this.state.begun) / 60000 };
+      this.state.done = { rounds, at: Date.now(), minutes: (Date.now() - this.state.begun) / 60000 };
       this.isAsked = false;
       this.keep();
       window.ridereadyAwake.release();
@@ -358,22 +358,27 @@
         this.show();
       });
       const end = button("follow-button main", this.say("end_here", { rounds: this.roundsDone() }), () => this.finish(this.roundsDone()));
-      end.dataset.first = "";
       this.live.textContent = "";
       const ways = element("div", "follow-ways");
       ways.append(end, on);
-      return [element("h1", "follow-title", this.say("stopped")), element("p", "follow-signs", this.say("stop_signs")), ways];
+      return [this.heading("stopped"), element("p", "follow-signs", this.say("stop_signs")), ways];
+    }
+
+    // A heading that takes the focus: a space too many must not press what stands below it.
+    heading(word) {
+      const title = element("h1", "follow-title", this.say(word));
+      title.tabIndex = -1;
+      title.dataset.first = "";
+      return title;
     }
 
     ending() {
       const { rounds, minutes } = this.state.done;
-      const title = element("h1", "follow-title", this.say(rounds === this.state.plan.top ? "finished" : "ended"));
+      const title = this.heading(rounds === this.state.plan.top ? "finished" : "ended");
       const facts = element("p", "follow-facts", this.say("facts", { rounds, all: this.state.plan.top, minutes: Math.max(1, Math.round(minutes)) }));
       const again = button("follow-button", this.say("again"), () => this.forget());
       this.live.textContent = "";
       if (this.state.logged) {
-        title.tabIndex = -1;
-        title.dataset.first = "";
         return [title, facts, element("p", "follow-logged", this.state.logged), again];
       }
       const scale = element("div", "follow-rpe");
@@ -384,7 +389,6 @@
         one.setAttribute("aria-label", this.say("rpe_one", { rpe }));
         scale.append(one);
       }
-      scale.firstChild.dataset.first = "";
       const ends = element("p", "follow-rpe-ends quiet");
       ends.append(element("span", "", this.say("rpe_low")), element("span", "", this.say("rpe_high")));
       this.note = element("p", "follow-note");
@@ -398,7 +402,7 @@
     // ---- the one word to the server
 
     log(rpe) {
-      if (this.isSent) return;
+      if (this.isSent || Date.now() - this.state.done.at < SAME_TAP_MS) return;
       this.isSent = true;
       this.note.textContent = this.say("writing");
       const plan = this.state.plan;

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from dashboards.components.circuit_address import CircuitChoice
 from rideready.model.circuit import Circuit
 from rideready.model.exercise import Equipment, Joint
-from rideready.services.circuits import circuit_request, todays_circuit
+from rideready.services.circuits import circuit_request, swap_exercise, todays_circuit
 from rideready.services.context import Context
 
 
@@ -46,4 +46,7 @@ def circuit_of(store: Context, choice: CircuitChoice) -> Circuit:
     """
     ctx = store if choice.day is None else replace(store, today=choice.day)
     wishes = choice.wishes(frozenset(at_hand(ctx).spared))
-    return todays_circuit(ctx, **wishes)
+    circuit = todays_circuit(ctx, **wishes)
+    for place, name in enumerate(choice.swapped):
+        circuit = swap_exercise(ctx, circuit, name, besides=choice.swapped[:place], **wishes)
+    return circuit

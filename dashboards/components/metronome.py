@@ -38,7 +38,7 @@ def metronome(protocol: Protocol, *, asks: str | None) -> Component:
         )
     }
     handed: dict[str, Any] = {
-        "data-steps": json.dumps([_step(step) for step in protocol.schedule], ensure_ascii=False),
+        "data-steps": json.dumps(_timed(protocol), ensure_ascii=False),
         "data-words": json.dumps(words, ensure_ascii=False),
         "data-asks": asks or "",
     }
@@ -109,5 +109,16 @@ def _part(name: str) -> dict[str, Any]:
     return {"data-part": name}
 
 
-def _step(step: ProtocolStep) -> dict[str, Any]:
-    return {"what": step.what, "seconds": step.seconds, "ticks_per_min": step.ticks_per_min}
+def _timed(protocol: Protocol) -> list[dict[str, Any]]:
+    """Write out what the timer runs through, the rounds counted."""
+    rounds = [
+        _step(step, say("metronome.round", n=n, rounds=protocol.rounds, what=step.what))
+        for n in range(1, protocol.rounds + 1)
+        for step in protocol.round_steps
+    ]
+    before, after = ([_step(step, step.what) for step in part] for part in (protocol.steps, protocol.closing))
+    return [*before, *rounds, *after]
+
+
+def _step(step: ProtocolStep, what: str) -> dict[str, Any]:
+    return {"what": what, "seconds": step.seconds, "ticks_per_min": step.ticks_per_min}

@@ -31,6 +31,7 @@ WORDS: dict[str, str] = {
     "metronome.ready.quiet": "Ready.",
     "metronome.following": "Next: {what}",
     "metronome.of": "of {clock}",
+    "metronome.round": "{n} of {rounds}. {what}",
     "metronome.stepped": "You stepped for {clock} ({s} s).",
     "metronome.up": "up",
     "metronome.down": "down",
