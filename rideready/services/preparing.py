@@ -110,7 +110,7 @@ def prepare(task: Task) -> Prepared | Refused:
 
 def refuse(_: Task) -> Refused:
     """Say what is to be said of a file over which a reader was killed."""
-    return Refused("The reader broke down over it, for lack of memory perhaps.", is_final=False)
+    return Refused("The reader broke down over it: it took too long, or too much memory.", is_final=False)
 
 
 def reason_of(error: RidereadyError | OSError) -> str:

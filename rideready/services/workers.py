@@ -13,6 +13,7 @@ import queue
 import struct
 import subprocess
 import sys
+import threading
 from collections.abc import Callable, Generator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from typing import IO, Any, Final, TypeVar
@@ -22,6 +23,10 @@ Result = TypeVar("Result")
 
 #: With fewer items, starting workers (about 1.5 s for the numerical libraries) costs more than it saves.
 FEWEST_ITEMS: Final = 6
+#: A worker that takes longer over one item is ended, s; the slowest sound file takes seconds.
+LONGEST_S: Final = 300.0
+#: A worker that wants more memory is ended, bytes (of addresses, where the system keeps count).
+MOST_BYTES: Final = 4 << 30
 #: Each worker has one core; threads inside the numerical libraries would only get into each other's way.
 _ONE_THREAD: Final = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "MKL_NUM_THREADS": "1"}
 
@@ -39,7 +44,8 @@ def spread(
     items
         What it is applied to; items and results must be plain enough to be sent.
     if_killed
-        Gives the result of an item over which a worker was killed, by lack of memory say.
+        Gives the result of an item over which a worker was killed: for taking longer than `LONGEST_S`
+        or more than `MOST_BYTES`, or by the system.
     """
     n_workers = min(_cores(), len(items) // 2)
     if n_workers < 2 or len(items) < FEWEST_ITEMS:
@@ -97,6 +103,9 @@ class _Worker:
         process = self._process = self._process or _start()
         if process.stdin is None or process.stdout is None:
             raise _Failed
+        too_long = threading.Timer(LONGEST_S, process.kill)
+        too_long.daemon = True
+        too_long.start()
         try:
             _send(process.stdin, (function, item))
             return _receive(process.stdout)
@@ -106,6 +115,8 @@ class _Worker:
             if self._is_stopped:
                 raise _Stopped from error
             raise (_Killed if code < 0 else _Failed) from error
+        finally:
+            too_long.cancel()
 
     def stop(self) -> None:
         """End the process, whatever it is doing; a call that is waiting for it fails."""
@@ -165,6 +176,7 @@ def serve() -> None:
     import signal
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is the parent's to deal with
+    _bound_memory()
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # a stray print must not be an answer
     while True:
@@ -172,7 +184,20 @@ def serve() -> None:
             function, item = _receive(sys.stdin.buffer)
         except EOFError:
             return
-        _send(answers, function(item))
+        try:
+            _send(answers, function(item))
+        except MemoryError:
+            os.abort()  # as if the system had ended it: the parent must not try for itself
+
+
+def _bound_memory() -> None:
+    """Have this process refused more than `MOST_BYTES`, where the system can."""
+    try:
+        import resource
+    except ImportError:  # Windows
+        return
+    with contextlib.suppress(ValueError, OSError):  # a lower bound is set already
+        resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
 
 
 if __name__ == "__main__":

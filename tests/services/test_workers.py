@@ -51,6 +51,19 @@ def test_a_killed_worker_costs_its_own_item_and_no_other() -> None:
     assert found == [None, None, "killed by 9", None, None, None, None, None]
 
 
+def test_a_worker_that_takes_too_long_is_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workers, "LONGEST_S", 8.0)
+    items = ["1", "2", "__import__('time').sleep(600)", "4", "5", "6"]
+    before = time.monotonic()
+    assert list(spread(eval, items, if_killed=lambda _: "too long")) == [1, 2, "too long", 4, 5, 6]
+    assert time.monotonic() - before < 120
+
+
+def test_a_worker_that_wants_too_much_memory_is_ended() -> None:
+    items = ["1", "2", f"len(bytearray({workers.MOST_BYTES}))", "4", "5", "6"]
+    assert list(spread(eval, items, if_killed=lambda _: "too much")) == [1, 2, "too much", 4, 5, 6]
+
+
 def test_an_error_nobody_foresaw_comes_up_where_the_caller_sees_it() -> None:
     results = spread(math.sqrt, [4.0, 9.0, -1.0, 16.0, 25.0, 36.0], if_killed=never)
     assert [next(results), next(results)] == [2.0, 3.0]
