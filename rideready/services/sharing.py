@@ -14,9 +14,10 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from rideready.circuit.progression import LOWEST_TOP
 from rideready.circuit.solve import build_circuit
 from rideready.errors import BadInput, Infeasible
-from rideready.model.circuit import CircuitLog, CircuitRequest, Start
+from rideready.model.circuit import Circuit, CircuitLog, CircuitRequest, Start
 from rideready.model.condition import Clearance
 from rideready.model.exercise import Equipment, Joint, Level
 from rideready.model.reason import because
@@ -28,6 +29,7 @@ from rideready.services.context import Context
 from rideready.services.planning import season_request
 from rideready.share.calendar_events import StartTimes, cancelled, events_of
 from rideready.share.calendar_file import CalendarEvent, CalendarSettings, write_calendar
+from rideready.share.fit_circuit import FEWEST_EXERCISES, MOST_OVER_MIN
 from rideready.share.fit_plan import (
     MOST_CIRCUITS,
     Adopter,
@@ -287,12 +289,9 @@ def _circuits(wishes: CircuitRequest, weeks: Sequence[Any]) -> tuple[GivenCircui
     given: list[GivenCircuit] = []
     log = list(wishes.log)
     for day, session in circuit_days(tuple(weeks))[:MOST_CIRCUITS]:
-        request = replace(
-            wishes, date=day, minutes=float(circuit_minutes(session)), start=Start.FROM_CARDIO, log=tuple(log)
-        )
-        try:
-            circuit = build_circuit(request)
-        except Infeasible:  # too short a day for this equipment: the plan goes without
+        request = replace(wishes, date=day, start=Start.FROM_CARDIO, log=tuple(log))
+        circuit = _circuit_in(request, float(circuit_minutes(session)))
+        if circuit is None:  # the equipment makes none
             continue
         rest = circuit.rest
         settle = rest.reserve if rest.reserve is not None else wishes.rest.reserve or Rider().settle_reserve
@@ -301,6 +300,22 @@ def _circuits(wishes: CircuitRequest, weeks: Sequence[Any]) -> tuple[GivenCircui
         )
         log.append(CircuitLog(day, circuit.names, circuit.top_count, circuit.top_count, rpe=_USUAL_RPE))
     return tuple(given)
+
+
+def _circuit_in(request: CircuitRequest, minutes: float) -> Circuit | None:
+    """Write a circuit for the time of a session; where none is that short, the shortest there is."""
+    attempts: tuple[dict[str, Any], ...] = (
+        {"minutes": minutes},
+        {"minutes": minutes, "exercises": FEWEST_EXERCISES},
+        {"minutes": minutes + MOST_OVER_MIN, "exercises": FEWEST_EXERCISES},
+        {"top_count": LOWEST_TOP, "exercises": FEWEST_EXERCISES},
+    )
+    for wishes in attempts:
+        try:
+            return build_circuit(replace(request, **wishes))
+        except Infeasible:
+            continue
+    return None
 
 
 def _revised(connection: Connection, ctx: Context, plan: PlanFile) -> tuple[PlanFile, dict[str, Any]]:
