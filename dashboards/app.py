@@ -9,6 +9,7 @@ from dash.dependencies import MATCH
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
+from dashboards.components import window_trial
 from dashboards.components.framed import DRAWN, STORED, drawn_id
 from dashboards.components.notes import problem, unforeseen
 from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
@@ -16,6 +17,7 @@ from dashboards.context import Look
 from dashboards.pages import (
     circuit,
     fieldtests,
+    first_run,
     follow,
     plan,
     recovery,
@@ -46,11 +48,12 @@ class Page(Protocol):
 
 PAGES: tuple[Page, ...] = (
     today,
+    first_run,
     week,
     recovery,
+    sessions,
     session,
     plan,
-    sessions,
     circuit,
     follow,
     fieldtests,
@@ -178,6 +181,17 @@ def _register_browser_functions(app: Dash) -> None:
         Output(TITLE, "modified_timestamp"),
         Input(TITLE, "data"),
         State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    _in_browser(
+        app,
+        "followWindow",
+        *(
+            Output(name, "value")
+            for name in (window_trial.SLIDER, window_trial.EARLIEST, window_trial.LIKELY)
+        ),
+        Input(window_trial.HERE, "search"),
+        State(window_trial.KEPT, "data"),
         prevent_initial_call=True,
     )
     for name in (recovery.FIGURE, session.FIGURE):

@@ -59,6 +59,14 @@
       return [(window.location.pathname === "/recovery" ? "#" : "/recovery#") + key, null];
     },
 
+    // The address tries another opening window: move slider and dates there.
+    followWindow: function (search, kept) {
+      const tried = new URLSearchParams(search || "");
+      const days = ["earliest", "likely"].map((name, place) => tried.get(name) || kept[place]);
+      const moved = Math.round((Date.parse(days[0]) - Date.parse(kept[0])) / 86400000);
+      return Number.isFinite(moved) ? [moved, ...days] : [0, ...kept];
+    },
+
     // A page has arrived: name the tab, mark its link, and start reading at its top.
     arrive: function (title, pathname) {
       if (title) document.title = title;
@@ -81,6 +89,12 @@
   document.addEventListener("pointerdown", (event) => closeMore(event.target));
   document.addEventListener("keydown", function (event) {
     if (event.key === "Escape") closeMore(null);
+  });
+
+  // A press anywhere on a page that opens the chooser of the bar.
+  document.addEventListener("click", function (event) {
+    const way = event.target.closest(".opens-import") && document.getElementById("import-open");
+    if (way) way.click();
   });
 
   // Left and right open the neighbouring recovery while the season's figure has the focus.

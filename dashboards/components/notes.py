@@ -76,7 +76,7 @@ def no_window() -> Component:
     """Say that an opening window is wanted, with the way to where it is asked for."""
     way = dcc.Link(say("window.none.way"), href=f"{START}/window", className="press")
     return html.Section(
-        [html.H1(say("window.none.title")), html.P(say("no_window.lead"), className="lead"), html.P(way)],
+        [html.H1(say("window.none.title")), html.P(say("window.none.lead"), className="lead"), html.P(way)],
         className="empty",
     )
 

@@ -8,7 +8,7 @@ from dashboards.components.aria import SILENT, labelled
 from dashboards.components.notes import caution
 from dashboards.components.upload import upload_place, upload_way
 from dashboards.theme import component_theme
-from dashboards.urls import CIRCUIT, HOME, PLAN, RECOVERY, SESSIONS, TESTS, WEEK
+from dashboards.urls import CIRCUIT, HOME, PLAN, RECOVERY, SESSIONS, START, TESTS, WEEK
 from dashboards.words import say
 from rideready.services.cautions import SIMULATED, STOP_SIGNS
 
@@ -54,7 +54,9 @@ def shell(*, is_simulated: bool, limit_bytes: int) -> Component:
             upload_place(limit_bytes=limit_bytes),
             html.Div(id=TROUBLE, role="alert"),
             html.Main(id=PAGE, tabIndex=-1),
-            html.Footer(caution(STOP_SIGNS)),
+            html.Footer(
+                [caution(STOP_SIGNS), html.P(dcc.Link(say("first.again"), href=START, id="first-steps"))]
+            ),
         ],
         theme=component_theme(),
         defaultColorScheme="auto",

@@ -18,6 +18,9 @@ EARLIEST, LIKELY = "window-earliest", "window-likely"
 TRIAL = "window-trial"
 #: The address of the page that tries a window; read by its callbacks.
 HERE = "window-address"
+#: The window that is kept, for the browser, which moves slider and dates after the address by itself:
+#: an answer of the server could come after the reader has gone on.
+KEPT = "window-kept"
 
 #: How far the window may be moved by the slider, days.
 FARTHEST = 28
@@ -50,6 +53,7 @@ def window_trial(
     return html.Section(
         [
             dcc.Location(id=HERE, refresh=False, pathname=address),
+            dcc.Store(id=KEPT, data=[kept.earliest.isoformat(), kept.likely.isoformat()]),
             html.H2(say("trial.title"), id="opening"),
             html.P(say("trial.lead"), className="quiet"),
             _slider(kept, tried, today=today),

@@ -34,7 +34,12 @@ def page_at(look: Look) -> tuple[Component, str] | None:
     """Return the page and its title; None at any other address, and while no opening window is known."""
     if look.pathname != HOME or get_training(look.store).earliest is None:
         return None
-    return html.Div(body(look.store), id=BODY, className="today"), say("title.today")
+    return layout(look.store), say("title.today")
+
+
+def layout(store: Context) -> Component:
+    """Return the page."""
+    return html.Div(body(store), id=BODY, className="today")
 
 
 def body(store: Context) -> list[Component]:

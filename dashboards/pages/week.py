@@ -92,14 +92,11 @@ def register(app: Dash, store: Context) -> None:
 
     @app.callback(
         Output(window_trial.TRIAL, "children"),
-        Output(window_trial.SLIDER, "value"),
-        Output(window_trial.EARLIEST, "value"),
-        Output(window_trial.LIKELY, "value"),
         Input(window_trial.HERE, "search"),
         State(window_trial.HERE, "pathname"),
         prevent_initial_call=True,
     )
-    def show_trial(search: str | None, pathname: str | None) -> tuple[Any, ...]:
+    def show_trial(search: str | None, pathname: str | None) -> list[Component]:
         if pathname not in {WEEK, PLAN}:
             raise PreventUpdate
         return _trial(Look(store, pathname, search))
@@ -124,12 +121,9 @@ def keeping(app: Dash, store: Context, *, page: str, pathname: str, layout: Any)
         return layout(Look(store, pathname)), ""
 
 
-def _trial(look: Look) -> tuple[Any, ...]:
+def _trial(look: Look) -> list[Component]:
     kept, found = get_training(look.store).window, tried_out(look)
-    window = kept if found is None else found.after.request.window
-    page = NAME if look.pathname == WEEK else "plan"
-    said = window_trial.trial(kept, found, page=page)
-    return said, window_trial.days_moved(kept, window), window.earliest.isoformat(), window.likely.isoformat()
+    return window_trial.trial(kept, found, page=NAME if look.pathname == WEEK else "plan")
 
 
 def _search(wanted: OpeningWindow, kept: OpeningWindow) -> str:

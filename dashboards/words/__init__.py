@@ -10,6 +10,7 @@ _PAGES = (
     "frame",
     "upload",
     "today",
+    "first_run",
     "week",
     "plan",
     "recovery",

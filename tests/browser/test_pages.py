@@ -12,7 +12,7 @@ from tests.browser.conftest import SIZES, Visit
 #: Address, and what tells that it is drawn.
 PAGES = {
     "recovery": ("/recovery", ".curve path.point"),
-    "table": ("/?view=table", "#recovery-table tbody tr"),
+    "table": ("/recovery?view=table", "#recovery-table tbody tr"),
     "sessions": ("/sessions", "main tbody tr"),
     "session": ("/sessions/1", ".trace path.js-line"),
 }

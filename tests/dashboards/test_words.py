@@ -57,6 +57,8 @@ def test_no_text_is_left_over() -> None:
         "filter.",
         "today.kind.",
         "today.ill.",
+        "first.step.",
+        "first.rider.sex.",
         "phase.",
         "week.line.",
         "week.target.",
