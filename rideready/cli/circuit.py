@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from rideready.cli.circuit_log import show_log
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -15,6 +16,7 @@ from rideready.cli.options import (
 )
 from rideready.cli.output import print_json, say, table
 from rideready.cli.words import words_of
+from rideready.errors import BadInput
 
 if TYPE_CHECKING:
     from rideready.model.circuit import Circuit, TimedMove
@@ -34,9 +36,22 @@ def command(
         float | None, typer.Option(help="Time at hand, warm-up and cool-down included.")
     ] = None,
     another: Annotated[int, typer.Option(metavar="N", help="The N-th next best instead of the best.")] = 0,
+    swap: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Swap an exercise for the next best that fits; repeatable."),
+    ] = None,
     done: Annotated[bool, typer.Option("--done", help="Write down that you did this circuit today.")] = False,
     rounds: Annotated[int | None, typer.Option(help="With --done: rounds finished, if not all.")] = None,
     rpe: Annotated[float | None, typer.Option(help="With --done: how hard it felt, 0 to 10.")] = None,
+    weight: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="NAME=KG", help="With --done: weight you used, if not the one named; repeatable."
+        ),
+    ] = None,
+    log: Annotated[
+        bool, typer.Option("--log", help="List the circuits you did, with what recordings showed.")
+    ] = False,
     store: StoreOption = None,
     rider: RiderOption = None,
     date: DateOption = None,
@@ -49,22 +64,28 @@ def command(
     """
     from rideready.model.exercise import Equipment, Joint
     from rideready.services.cautions import STOP_SIGNS
-    from rideready.services.circuits import log_circuit, todays_circuit
+    from rideready.services.circuits import log_circuit, swap_exercise, todays_circuit
 
-    wishes: dict[str, Any] = {
-        "top_count": top,
-        "exercises": exercises,
-        "minutes": minutes,
-        "alternative": another,
-    }
+    wishes: dict[str, Any] = {"top_count": top, "exercises": exercises, "minutes": minutes}
     if equipment is not None:
         wishes["equipment"] = frozenset(words_of(equipment, Equipment, "--equipment"))
     if avoid is not None:
         wishes["avoid_joints"] = frozenset(words_of(avoid, Joint, "--avoid"))
-    with opened(Common(store, rider, date, quiet or json)) as context:
-        found = todays_circuit(context, **wishes)
+    common = Common(store, rider, date, quiet or json)
+    if log:
+        show_log(common, as_json=json)
+        return
+    used = _weights(weight or [])
+    with opened(common) as context:
+        found = todays_circuit(context, **wishes, alternative=another)
+        gone: list[str] = []
+        for typed in swap or []:
+            name = _name_in(found, typed)
+            found = swap_exercise(context, found, name, besides=gone, **wishes)
+            gone.append(name)
         if done:
-            log_circuit(context, found, rounds_done=rounds, rpe=rpe)
+            weights_kg = {_name_in(found, typed): kg for typed, kg in used.items()}
+            log_circuit(context, found, rounds_done=rounds, rpe=rpe, weights_kg=weights_kg)
     if json:
         print_json(circuit_document(found))
         return
@@ -73,6 +94,24 @@ def command(
         say("Written down as done.")
     if not quiet:
         say(STOP_SIGNS)
+
+
+def _name_in(circuit: "Circuit", typed: str) -> str:
+    """Find an exercise of a circuit, however its letters were typed; as typed if it has none such."""
+    names = {name.casefold(): name for name in circuit.names}
+    return names.get(typed.strip().casefold(), typed)
+
+
+def _weights(typed: list[str]) -> dict[str, float]:
+    """Read weights typed as ``goblet squat=16``, kg."""
+    found: dict[str, float] = {}
+    for text in typed:
+        name, _, figure = text.rpartition("=")
+        try:
+            found[name.strip()] = float(figure.replace(",", "."))
+        except ValueError as error:
+            raise BadInput(f"{text!r} is no weight", "--weight", "Write it like goblet squat=16") from error
+    return found
 
 
 def circuit_document(circuit: "Circuit") -> dict[str, object]:
@@ -86,6 +125,7 @@ def circuit_document(circuit: "Circuit") -> dict[str, object]:
                 "movement": station.exercise.movement,
                 "reps": station.reps,
                 "sides": station.exercise.sides,
+                "weight_kg": station.weight_kg,
                 "equipment": sorted(station.exercise.equipment),
                 "joints": sorted(station.exercise.joints),
                 "instruction": station.exercise.instruction,
@@ -115,7 +155,9 @@ def show_circuit(circuit: "Circuit") -> None:
         ["Exercise", "Reps", "How"],
         [
             [
-                station.exercise.name,
+                station.exercise.name
+                if station.weight_kg is None
+                else f"{station.exercise.name}, {station.weight_kg:g} kg",
                 f"{station.reps[0]} to 1, {station.exercise.sides}",
                 station.exercise.instruction,
             ]

@@ -30,7 +30,10 @@ def command(
     rpe: Annotated[float | None, typer.Option(help="How hard it felt, 0 (rest) to 10 (maximal).")] = None,
     tag: Annotated[
         list[str] | None,
-        typer.Option(metavar="WORD", help="What is sore or healed; fever or cold; repeatable."),
+        typer.Option(
+            metavar="WORD",
+            help="What is sore or healed; fever or cold; what strength was for: legs, upper body, trunk; repeatable.",
+        ),
     ] = None,
     notes: Annotated[str, typer.Option(metavar="TEXT", help="Your own words.")] = "",
     rest: Annotated[float | None, typer.Option(metavar="BPM", help="This morning's resting pulse.")] = None,

@@ -4,6 +4,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from rideready.cli.altitude import altitude_document, show_altitude
+from rideready.cli.changes import changes_document, show_changes
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -19,6 +21,7 @@ from rideready.errors import BadInput
 
 if TYPE_CHECKING:
     from rideready.model.season import Season
+    from rideready.services.planning import SeasonSeen
 
 
 def command(
@@ -37,10 +40,11 @@ def command(
 ) -> None:
     """Plan the weeks up to opening day.
 
-    Planned anew each time, from what was really done.
+    Planned anew each time, from what was really done; what changed since you last looked is told with its reasons.
     """
+    from rideready.services.altitude import opening_altitude
     from rideready.services.cautions import STOP_SIGNS
-    from rideready.services.planning import season, set_window
+    from rideready.services.planning import season_seen, set_window
 
     with opened(Common(store, rider, date, quiet or json)) as context:
         first, last = day(earliest), day(likely)
@@ -48,13 +52,26 @@ def command(
             raise BadInput("an opening window has two days", what_to_do="Give both --earliest and --likely")
         if first is not None and last is not None:
             set_window(context, earliest=first, likely=last)
-        found = season(context)
+        found = season_seen(context)
+        band = opening_altitude(context)
     if json:
-        print_json(season_document(found))
+        document = season_document(found.season)
+        print_json({**document, "changed": _changed(found), "altitude": altitude_document(band)})
         return
-    show_season(found)
+    if found.change is not None:
+        say(f"Changed on {found.changed_on}:")
+        show_changes(found.change, now="now", then="before")
+    show_season(found.season)
+    show_altitude(band)
     if not quiet:
         say(STOP_SIGNS)
+
+
+def _changed(found: "SeasonSeen") -> dict[str, object] | None:
+    """Lay the plan's last change out as scripts get it; None while there was none."""
+    if found.change is None:
+        return None
+    return {"on": found.changed_on, **changes_document(found.change)}
 
 
 def season_document(season: "Season") -> dict[str, object]:

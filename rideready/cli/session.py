@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from rideready.cli.circuit_log import match_document, show_match
 from rideready.cli.numbers import day_and_time, length, share, whole
 from rideready.cli.options import (
     Common,
@@ -47,6 +48,7 @@ def command(
 
     Intensity classes, load, seconds left out and recoveries, with the reasons for their grades.
     """
+    from rideready.services.matching import match_of_session
     from rideready.services.sessions import describe_session, session_view
 
     corrected = kind_named(kind)
@@ -54,10 +56,12 @@ def command(
         if any(told is not None for told in (corrected, posture, rpe, notes)):
             describe_session(context, session, kind=corrected, posture=posture, rpe=rpe, notes=notes)
         view = session_view(context, session)
+        matched = match_of_session(context, session)
     if json:
-        print_json(view_document(view))
+        print_json({**view_document(view), "circuit": match_document(matched)})
     else:
         _show(view)
+        show_match(matched)
 
 
 def view_document(view: "SessionView") -> dict[str, object]:

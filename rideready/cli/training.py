@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from rideready.cli.altitude import altitude_document, show_altitude
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -13,11 +14,12 @@ from rideready.cli.options import (
     StoreOption,
     opened,
 )
-from rideready.cli.output import print_json, say
+from rideready.cli.output import plain, print_json, say
 from rideready.cli.words import WEEKDAYS, minutes_of, weekday_of, words_of
 from rideready.errors import BadInput
 
 if TYPE_CHECKING:
+    from rideready.model.exercise import Level
     from rideready.services.training import Training
 
 
@@ -45,6 +47,13 @@ def command(
     usual: Annotated[
         float | None, typer.Option(metavar="MIN", help="Weekly minutes before your first recording.")
     ] = None,
+    altitude: Annotated[
+        float | None,
+        typer.Option(metavar="M", help="Where you ride, m: what that does to your pulse numbers."),
+    ] = None,
+    home_altitude: Annotated[
+        float | None, typer.Option(metavar="M", help="Where you live and train, m; without it sea level.")
+    ] = None,
     store: StoreOption = None,
     rider: RiderOption = None,
     date: DateOption = None,
@@ -55,7 +64,8 @@ def command(
 
     Equipment, days, level, joints to spare; circuits and plans follow it.
     """
-    from rideready.model.exercise import Equipment, Joint, Level
+    from rideready.model.exercise import Equipment, Joint
+    from rideready.services.altitude import opening_altitude, set_altitude
     from rideready.services.training import get_training, update_training
 
     changes: dict[str, Any] = {}
@@ -68,10 +78,7 @@ def command(
             name.strip() for name in exclude.split(",") if name.strip() not in {"", "none"}
         )
     if level is not None:
-        labels = {one.label: one for one in Level}
-        if level not in labels:
-            raise BadInput(f"{level!r} is no level", "--level", f"Known are {', '.join(labels)}")
-        changes["level"] = labels[level]
+        changes["level"] = _level_named(level)
     if minutes is not None:
         changes["minutes_by_weekday"] = minutes_of(minutes, "--minutes")
     if long_day is not None:
@@ -79,11 +86,23 @@ def command(
     if usual is not None:
         changes["usual_min"] = usual
     with opened(Common(store, rider, date, quiet or json)) as context:
+        set_altitude(context, riding_m=altitude, home_m=home_altitude)
         found = update_training(context, **changes) if changes else get_training(context)
+        band = opening_altitude(context)
     if json:
-        print_json(found)
+        print_json({**plain(found), "altitude": altitude_document(band)})
         return
     show_training(found)
+    show_altitude(band)
+
+
+def _level_named(word: str) -> "Level":
+    from rideready.model.exercise import Level
+
+    labels = {one.label: one for one in Level}
+    if word not in labels:
+        raise BadInput(f"{word!r} is no level", "--level", f"Known are {', '.join(labels)}")
+    return labels[word]
 
 
 def show_training(training: "Training") -> None:

@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from rideready.cli.changes import changes_document, show_changes
 from rideready.cli.options import (
     Common,
     DateOption,
@@ -14,7 +15,7 @@ from rideready.cli.options import (
     opened,
     required_day,
 )
-from rideready.cli.output import plain, print_json, say, table
+from rideready.cli.output import print_json, say
 
 
 def command(
@@ -36,34 +37,7 @@ def command(
     with opened(Common(store, rider, date, quiet or json)) as context:
         found = moved_window(context, earliest=required_day(earliest), likely=required_day(likely))
     if json:
-        print_json(
-            {
-                "weeks": [
-                    {
-                        "start": change.start,
-                        "before": plain(change.before) if change.before else None,
-                        "after": plain(change.after) if change.after else None,
-                        "reasons": [reason.sentence for reason in change.reasons],
-                    }
-                    for change in found.weeks
-                ],
-                "causes": [reason.sentence for reason in found.causes],
-                "consequences": [reason.sentence for reason in found.consequences],
-            }
-        )
+        print_json(changes_document(found))
         return
-    for reason in (*found.causes, *found.consequences):
-        say(reason.sentence)
-    table(
-        ["Week of", ">Minutes now", ">moved", "Why"],
-        [
-            [
-                str(change.start),
-                str(change.before.moderate_equivalent_min) if change.before else "-",
-                str(change.after.moderate_equivalent_min) if change.after else "-",
-                " ".join(reason.sentence for reason in change.reasons),
-            ]
-            for change in found.weeks
-        ],
-    )
+    show_changes(found, now="moved", then="now")
     say("Nothing was kept. To keep it: rideready plan --earliest DAY --likely DAY")

@@ -115,10 +115,11 @@ def season_seen(ctx: Context) -> SeasonSeen:
         return SeasonSeen(now)
     if kept.seen.today > ctx.today:  # a look back tells nothing new
         return SeasonSeen(now)
-    news = replan(plan_season(kept.seen), request)
-    if news.causes or news.weeks:
-        _keep_seen(ctx, SeenPlan(request, kept.seen, ctx.today))
-        return SeasonSeen(now, news, ctx.today)
+    if kept.seen != request:
+        news = replan(plan_season(kept.seen), request)
+        if news.causes or news.weeks:
+            _keep_seen(ctx, SeenPlan(request, kept.seen, ctx.today))
+            return SeasonSeen(now, news, ctx.today)
     if kept.before is None:
         return SeasonSeen(now)
     return SeasonSeen(now, replan(plan_season(kept.before), request), kept.changed_on)

@@ -34,6 +34,8 @@ class Training:
         Weekly minutes before the first recording, moderate-equivalent; None if not said.
     earliest, likely
         Opening window; None while it is not known.
+    riding_altitude_m, home_altitude_m
+        Where the rider rides, and lives and trains, m; None if not said (home then counts as sea level).
     """
 
     equipment: tuple[Equipment, ...] = ()
@@ -45,6 +47,8 @@ class Training:
     usual_min: float | None = None
     earliest: dt.date | None = None
     likely: dt.date | None = None
+    riding_altitude_m: float | None = None
+    home_altitude_m: float | None = None
 
     @property
     def window(self) -> OpeningWindow:
@@ -117,4 +121,6 @@ def _from_document(document: Mapping[str, Any]) -> Training:
         usual_min=document["usual_min"],
         earliest=day("earliest"),
         likely=day("likely"),
+        riding_altitude_m=document.get("riding_altitude_m"),
+        home_altitude_m=document.get("home_altitude_m"),
     )

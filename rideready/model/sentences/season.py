@@ -165,6 +165,23 @@ _DAYS = {
     "season.missed_dropped": "The {kind} missed on {day} is dropped. {why}",
 }
 
+_LOAD = {
+    "season.load_source": (
+        "Load is session RPE times minutes (Foster et al. 2001); monotony is the mean daily load over its standard "
+        "deviation, strain the week's load times its monotony (Foster 1998)."
+    ),
+    "season.load_unrated": (
+        "{n} of the week's sessions have no rating, so its load, monotony and strain cannot be had; rate a "
+        "recording with: rideready session NUMBER --rpe 5"
+    ),
+    "season.load_even": "All seven days had the same load, so monotony and strain cannot be had.",
+    "season.load_week_open": "The week is not over, so monotony and strain are still to come.",
+    "season.load_no_threshold": (
+        "Compare a week with your own others; a high figure says that hard and easy days differ little, not that you "
+        "will fall ill."
+    ),
+}
+
 _CHANGES = {
     "season.cause_lost": "In the week of {day} {done} of {planned} min were done, so the weeks after start lower.",
     "season.cause_less": "In the week of {day} {done} of {planned} min were done.",
@@ -280,6 +297,7 @@ SEASON_SENTENCES: dict[str, str] = {
     **_STATEMENTS,
     **_RULES,
     **_DAYS,
+    **_LOAD,
     **_CHANGES,
     **_EFFORT,
     **_ALTITUDE,
