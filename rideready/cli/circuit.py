@@ -106,11 +106,14 @@ def _weights(typed: list[str]) -> dict[str, float]:
     """Read weights typed as ``goblet squat=16``, kg."""
     found: dict[str, float] = {}
     for text in typed:
-        name, _, figure = text.rpartition("=")
+        name, sign, figure = text.rpartition("=")
         try:
-            found[name.strip()] = float(figure.replace(",", "."))
-        except ValueError as error:
-            raise BadInput(f"{text!r} is no weight", "--weight", "Write it like goblet squat=16") from error
+            kg = float(figure.replace(",", ".")) if sign else None
+        except ValueError:
+            kg = None
+        if kg is None:
+            raise BadInput(f"{text!r} is no weight", "--weight", "Write it like goblet squat=16")
+        found[name.strip()] = kg
     return found
 
 
