@@ -1,6 +1,6 @@
 """The fit's part of the validation report: coverage and error by window and sensor, least squares beside it.
 
-``python -m tests.validation.kinetics_section`` prints it (about four minutes of processor time); ``--draws 100``
+``python -m tests.validation.kinetics_section`` prints it (about two minutes of processor time); ``--draws 100``
 draws fewer recoveries. Every recovery is simulated by ``tests/support/falls.py`` with fixed seeds; its sensor
 is a filter, not the formula of the fit, and its noise is rounded to whole bpm, which the fit only knows as a
 floor of the noise.
@@ -20,6 +20,8 @@ from rideready.model.rider import Rider
 from rideready.recovery.kinetics import FittedFall, fit_all_with_posterior
 from rideready.recovery.predict import predict_drop
 from tests.support.falls import Ranges, SimulatedFall, simulate_fall
+from tests.validation.drawing import Axis, Line, line_chart
+from tests.validation.section import Section, percent, standard_error
 
 Floats = npt.NDArray[np.float64]
 Spacing = Callable[[np.random.Generator, float], Floats]
@@ -147,7 +149,7 @@ def _rates(falls: list[SimulatedFall], taus: Floats, drops: Floats) -> Rates:
         )
 
 
-def section(*, draws: int = 1000) -> str:
+def section(*, draws: int = 600) -> Section:
     """Write the section.
 
     Parameters
@@ -157,15 +159,67 @@ def section(*, draws: int = 1000) -> str:
 
     Returns
     -------
-    str
-        Markdown, from a second-level heading on.
+    Section
+        With a drawing of coverage by window.
     """
     half = max(draws // 2, 10)
-    parts = [_by_window(draws), _by_sensor(half), _with_standing_pulse(half), _misfit(half)]
-    return "\n\n".join(["## Fit of one recovery", *parts]) + "\n"
+    rates = rates_by_window(draws)
+    drawing = "![How often intervals of tau and of the drop hold the truth, by window](coverage.svg)"
+    parts = [
+        _by_window(rates),
+        drawing,
+        _by_sensor(half),
+        _limits(),
+        _with_standing_pulse(half),
+        _misfit(half),
+    ]
+    text = "\n\n".join(["## Fit of one recovery", *parts]) + "\n"
+    return Section(text, {"coverage.svg": draw_coverage(rates)})
 
 
-def _by_window(draws: int) -> str:
+def rates_by_window(draws: int) -> dict[float, tuple[Rates, Rates]]:
+    """Rates of the posterior and of least squares on the same recoveries, by window in s."""
+    found = {}
+    for window in WINDOWS_S:
+        falls = simulate(draws, window, seed=1)
+        found[window] = rates_of_fits(falls, fit_all(falls)), rates_of_least_squares(falls)
+    return found
+
+
+def draw_coverage(rates: dict[float, tuple[Rates, Rates]]) -> str:
+    """Draw how often the intervals hold the truth."""
+
+    def line(name: str, *, which: int, figure: str) -> Line:
+        shares = (
+            (window, float(getattr(both[which], figure)), both[which].n) for window, both in rates.items()
+        )
+        return Line(name, tuple((at, 100 * share, 100 * standard_error(share, n)) for at, share, n in shares))
+
+    return line_chart(
+        "Intervals called 95 % that hold the truth",
+        Axis("window, s", (0, 60, 90, 120, 180, 240, 300)),
+        Axis("held, %", (0, 20, 40, 60, 80, 100)),
+        [
+            line("tau", which=0, figure="held"),
+            line("tau, least squares", which=1, figure="held"),
+            line("drop in 60 s", which=0, figure="drop_held"),
+            line("drop, least squares", which=1, figure="drop_held"),
+        ],
+        wanted=(92, 98),
+    )
+
+
+def _limits() -> str:
+    return (
+        "Known limits. Noise whose memory lasts longer than the grid of the fit expects (phi above 0.9) costs some"
+        " points: a wave of ten seconds and more looks like part of the fall. No interval is narrower than 4 % from"
+        " end to end, since whole bpm are no Gaussian noise; that brought recordings almost without noise from 92 to"
+        " 96 %. A tau above 100 s is pulled towards the usual ones while the window is short."
+    )
+
+
+def _by_window(rates: dict[float, tuple[Rates, Rates]]) -> str:
+    draws = next(iter(rates.values()))[0].n
     lines = [
         (
             f"Simulated recoveries, {draws} for each window: tau 30 to 110 s, delay 0 to 15 s, lag 0 to 8 s, noise with"
@@ -177,10 +231,9 @@ def _by_window(draws: int) -> str:
         "",
         *_head("window"),
     ]
-    for window in WINDOWS_S:
-        falls = simulate(draws, window, seed=1)
-        lines.append(_row(f"{window:.0f} s", rates_of_fits(falls, fit_all(falls))))
-        lines.append(_row(f"{window:.0f} s, least squares", rates_of_least_squares(falls)))
+    for window, (ours, least_squares) in rates.items():
+        lines.append(_row(f"{window:.0f} s", ours))
+        lines.append(_row(f"{window:.0f} s, least squares", least_squares))
     return "\n".join(lines)
 
 
@@ -243,20 +296,16 @@ def _row(name: str, r: Rates) -> str:
     bias = f"{100 * r.bias:+.1f} %" if r.bias < 10 else "over 1000 %"
     width = f"x {r.width:.2f}" if r.width > 0 else "from below 0"
     return (
-        f"| {name} | {_percent(r.held, r.n)} | {error} | {bias} | {width}"
-        f" | {_percent(r.drop_held, r.n)} | {r.drop_error_bpm:.1f} bpm |"
+        f"| {name} | {percent(r.held, r.n)} | {error} | {bias} | {width}"
+        f" | {percent(r.drop_held, r.n)} | {r.drop_error_bpm:.1f} bpm |"
     )
-
-
-def _percent(share: float, n: int) -> str:
-    return f"{100 * share:.1f} ± {100 * (share * (1 - share) / n) ** 0.5:.1f} %"
 
 
 def main() -> None:
     """Print the section."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--draws", type=int, default=1000, help="recoveries for each window")
-    sys.stdout.write(section(draws=parser.parse_args().draws))
+    parser.add_argument("--draws", type=int, default=600, help="recoveries for each window")
+    sys.stdout.write(section(draws=parser.parse_args().draws).text)
 
 
 if __name__ == "__main__":
