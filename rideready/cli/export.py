@@ -23,14 +23,20 @@ if TYPE_CHECKING:
 
 
 def command(
-    content: Annotated[str, typer.Argument(metavar="WHAT", help="sessions, recoveries or samples.")],
+    content: Annotated[
+        str, typer.Argument(metavar="WHAT", help="sessions, recoveries, samples or everything.")
+    ],
     *,
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Where it goes; without it, to the screen.")
     ] = None,
     form: Annotated[
         str | None,
-        typer.Option("--format", metavar="FORMAT", help="csv or json; without it, by the file's name."),
+        typer.Option(
+            "--format",
+            metavar="FORMAT",
+            help="csv or json (everything: csv or parquet); without it, by the name.",
+        ),
     ] = None,
     session: Annotated[int | None, typer.Option(metavar="NUMBER", help="Only this session's.")] = None,
     store: StoreOption = None,
@@ -39,17 +45,21 @@ def command(
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
-    """Write sessions, recoveries or samples as CSV or JSON.
+    """Write sessions, recoveries or samples as CSV or JSON, or everything so that it can be read back.
 
-    With --json and no --out, the table itself is the JSON document.
+    With --json and no --out, the table itself is the JSON document. "everything" writes a folder, or a zip
+    file, of all riders' data; `rideready import` reads it into an empty store.
     """
+    if content == "everything":
+        _everything(Common(store, rider, date, quiet or json), out, form, as_json=json)
+        return
     from rideready.services.exporting import Content, export, export_file
 
     try:
         wanted = Content(content)
     except ValueError as error:
         raise BadInput(
-            f"{content!r} cannot be exported", what_to_do=f"Say one of {', '.join(Content)}"
+            f"{content!r} cannot be exported", what_to_do=f"Say one of {', '.join(Content)}, everything"
         ) from error
     form = form or ("json" if json and out is None else None)
     chosen = format_named(form, out)
@@ -67,6 +77,23 @@ def command(
         print_json({"file": out, "rows": n_rows})
     elif not quiet:
         note(f"{n_rows} rows written to {out}.")
+
+
+def _everything(common: Common, out: Path | None, form: str | None, *, as_json: bool) -> None:
+    from rideready.services.whole_store import SampleFormat, export_whole
+
+    if out is None:
+        raise BadInput("it needs a place to go", "--out", "Name a new folder, or a file ending in .zip")
+    try:
+        samples = SampleFormat(form or SampleFormat.CSV)
+    except ValueError as error:
+        raise BadInput(f"{form!r} is no format of samples", "--format", "Say csv or parquet") from error
+    with opened_to_read(common) as context:
+        n_sessions = export_whole(context, out, samples=samples)
+    if as_json:
+        print_json({"file": out, "sessions": n_sessions})
+    elif not common.quiet:
+        note(f"{n_sessions} sessions and everything else written to {out}.")
 
 
 def format_named(name: str | None, out: Path | None) -> "Format":

@@ -147,12 +147,12 @@ def _write_csv(rows: Iterator[Row], stream: IO[str]) -> int:
         if writer is None:
             writer = csv.DictWriter(stream, fieldnames=list(row), lineterminator="\n")
             writer.writeheader()
-        writer.writerow({name: _cell(value) for name, value in row.items()})
+        writer.writerow({name: cell(value) for name, value in row.items()})
         n_rows += 1
     return n_rows
 
 
-def _cell(value: Any) -> Any:
+def cell(value: Any) -> Any:
     """Make a cell: a missing figure is empty, and text never opens like a formula of a spreadsheet."""
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return ""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection
 
+from rideready.errors import BadInput
 from rideready.importers.fingerprint import could_match, more_complete, same_session
 from rideready.importers.mapping import ColumnMapping
 from rideready.importers.registry import READER_VERSION, find_workout_files
@@ -16,6 +17,7 @@ from rideready.services.context import Context
 from rideready.services.import_report import FileNote, ImportProgress, ImportReport
 from rideready.services.keeping import keep_recent_copy
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
+from rideready.services.reading_back import is_whole_store, read_back
 from rideready.services.workers import spread
 from rideready.store.deletion import deleted_among
 from rideready.store.riders import current_rider
@@ -77,11 +79,16 @@ def import_paths(
         What the rider has said about the columns of tables that can be read in more than one way;
         remembered for files of the same shape.
 
+    A whole store, as ``export everything`` writes it, is read into an empty store (`read_back`).
+
     Returns
     -------
     ImportReport
         What became of each file.
     """
+    paths = list(paths)
+    if (whole := _whole_store_in(paths)) is not None:
+        return read_back(ctx, whole)
     files = find_workout_files(paths)
     said = mapping or ColumnMapping()
     outcomes: dict[Path, _Outcome] = {}
@@ -104,6 +111,14 @@ def import_paths(
     if report.stored:
         keep_recent_copy(ctx)
     return report
+
+
+def _whole_store_in(paths: list[Path]) -> Path | None:
+    """Return the whole store that is to be read back; raises `BadInput` if other things are named beside it."""
+    whole = next((path for path in paths if is_whole_store(path)), None)
+    if whole is not None and len(paths) > 1:
+        raise BadInput("this is a whole store", str(whole), "Import it alone, into an empty store")
+    return whole
 
 
 def _look_at(ctx: Context, path: Path, said: ColumnMapping) -> _Outcome:

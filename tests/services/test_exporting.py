@@ -72,7 +72,7 @@ def test_text_that_a_spreadsheet_would_run_is_held_back(ctx: Context) -> None:
 
 
 def test_negative_numbers_are_no_text() -> None:
-    assert exporting._cell(-1.5) == -1.5
+    assert exporting.cell(-1.5) == -1.5
 
 
 def test_an_empty_store_gives_an_empty_table(tmp_path: Path) -> None:
