@@ -10,6 +10,7 @@ import numpy as np
 from rideready.model.trend import Trend
 from rideready.services.context import Context
 from rideready.services.recoveries import list_recoveries
+from rideready.services.remembered import remembered
 from rideready.services.riders import get_rider
 from rideready.services.sessions import list_sessions, usual_posture
 from rideready.store.diary import resting_pulses
@@ -35,7 +36,16 @@ def trend(
         First and last local day; None leaves the side open.
     device
         Only sessions of this recorder.
+
+    Notes
+    -----
+    Asked again with the same filters, the answer is remembered until the store changes.
     """
+    asked = ("trend", since, until, device)
+    return remembered(ctx, asked, lambda: _work_out(ctx, since=since, until=until, device=device))
+
+
+def _work_out(ctx: Context, *, since: dt.date | None, until: dt.date | None, device: str | None) -> Trend:
     from rideready.recovery.trend import recovery_trend  # scipy and pandas, wanted only here
 
     rows = list_recoveries(ctx, since=since, until=until)
