@@ -19,6 +19,7 @@ from dashboards.pages import (
     fieldtests,
     first_run,
     follow,
+    partner,
     plan,
     recovery,
     session,
@@ -57,6 +58,7 @@ PAGES: tuple[Page, ...] = (
     circuit,
     follow,
     fieldtests,
+    partner,
 )
 
 #: Dash's own page, with a language, our colours before the first paint, and an icon that needs no file.

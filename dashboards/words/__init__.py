@@ -17,6 +17,7 @@ _PAGES = (
     "sessions",
     "circuit",
     "fieldtests",
+    "partner",
 )
 
 WORDS: dict[str, str] = {}

@@ -37,7 +37,7 @@ def both(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Context, Co
 def test_the_markers_are_in_the_store(both: tuple[Context, Context]) -> None:
     giver, _ = both
     with giver.store.reading() as connection:
-        dump = "\n".join(connection.connection.iterdump())  # type: ignore[attr-defined]
+        dump = "\n".join(connection.connection.iterdump())
     for kind in ("serial", "note", "name"):
         assert all(marker in dump for marker in MARKERS[kind])
     assert all(marker in dump for marker in ("186.5", "52.25", "fever", "MARKHEALTH", "MARKFOLDER"))
@@ -45,7 +45,7 @@ def test_the_markers_are_in_the_store(both: tuple[Context, Context]) -> None:
 
 def test_no_shared_file_holds_anything_private(both: tuple[Context, Context]) -> None:
     giver, _ = both
-    shared = {
+    shared: dict[str, str | bytes] = {
         "plan": plan_file_text(share_plan(giver)),
         "handout": handout(giver, Recipient()),
         "handout for a beginner": handout(giver, Recipient("Tam", level=Level.BEGINNER)),

@@ -54,7 +54,7 @@ def test_the_answer_itself_is_not_kept(tmp_path: Path) -> None:
     assert "murmur" not in repr(guest)
 
 
-HOSTILE = {
+HOSTILE: dict[str, tuple[str | bytes, str]] = {
     "a formula for a name": (f"{HEAD}\n=cmd|' /C calc'!A0,,,,,,,no\n", "row 2, name: this can be no name"),
     "a formula with a sign": (f"{HEAD}\n+1+1,,,,,,,no\n", "row 2, name"),
     "script for a name": (f"{HEAD}\n<script>alert(1)</script>,,,,,,,no\n", "row 2, name"),
