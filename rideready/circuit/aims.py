@@ -79,6 +79,8 @@ class Weights:
         Each of the four things served on the machine that at least one exercise serves.
     short_of_legs
         Each leg exercise short of `wanted_legs`.
+    short_of_trunk
+        Each trunk exercise short of `wanted_trunk`.
     short_of_drive
         Each exercise that drives the pulse hard short of `wanted_drive`.
     same_movement
@@ -113,6 +115,7 @@ class Weights:
     day: float = 0.6
     uses_covered: float = 1.5
     short_of_legs: float = 1.0
+    short_of_trunk: float = 1.2
     short_of_drive: float = 1.5
     same_movement: float = 1.5
     same_muscle: float = 0.8
@@ -149,6 +152,11 @@ def set_out(equipment: Iterable[Equipment]) -> list[Equipment]:
 def wanted_legs(n_exercises: int) -> int:
     """Say how many leg exercises a circuit should have: the big muscles keep the pulse up."""
     return {4: 1, 5: 2, 6: 2}.get(n_exercises, 3)
+
+
+def wanted_trunk(n_exercises: int) -> int:
+    """Say how many trunk exercises a circuit should have: the trunk holds the rider up all day."""
+    return 1 if n_exercises < 5 else 2
 
 
 def wanted_drive(n_exercises: int) -> int:

@@ -18,6 +18,7 @@ from rideready.circuit.aims import (
     set_out,
     wanted_drive,
     wanted_legs,
+    wanted_trunk,
 )
 from rideready.circuit.constraints import SetRule
 from rideready.circuit.linear import LinearProgramme
@@ -144,6 +145,8 @@ def _add_set_aims(
         programme.row([*_members(use in e.serves for e in exercises), (covered, -1.0)], 0, np.inf)
     legs = _members(Family.LOWER in e.families for e in exercises)
     programme.row([*legs, (programme.real(weights.short_of_legs), 1.0)], wanted_legs(n), np.inf)
+    trunk = _members(Family.TRUNK in e.families for e in exercises)
+    programme.row([*trunk, (programme.real(weights.short_of_trunk), 1.0)], wanted_trunk(n), np.inf)
     drive = _members(e.pulse_drive is PulseDrive.HIGH for e in exercises)
     programme.row([*drive, (programme.real(weights.short_of_drive), 1.0)], wanted_drive(n), np.inf)
     for movement in Movement:
@@ -190,6 +193,7 @@ def points_of_set(chosen: Sequence[Exercise], *, weights: Weights = WEIGHTS) -> 
     n = len(chosen)
     covered = {use for e in chosen for use in e.serves}
     legs = sum(Family.LOWER in e.families for e in chosen)
+    trunk = sum(Family.TRUNK in e.families for e in chosen)
     drive = sum(e.pulse_drive is PulseDrive.HIGH for e in chosen)
     muscles = Counter(muscle for e in chosen for muscle in e.primary)
     in_turn = sum(e.sides is Sides.EACH for e in chosen)
@@ -198,6 +202,7 @@ def points_of_set(chosen: Sequence[Exercise], *, weights: Weights = WEIGHTS) -> 
     return (
         weights.uses_covered * len(covered)
         - weights.short_of_legs * max(0, wanted_legs(n) - legs)
+        - weights.short_of_trunk * max(0, wanted_trunk(n) - trunk)
         - weights.short_of_drive * max(0, wanted_drive(n) - drive)
         - weights.same_movement * (n - len({e.movement for e in chosen}))
         - weights.same_muscle * sum(times - 1 for times in muscles.values())

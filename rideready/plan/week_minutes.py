@@ -94,6 +94,8 @@ def minutes_of(setting: Setting) -> tuple[int, tuple[Reason, ...]]:
     else:
         total, why = _while_building(setting)
     total, held = _held_back(setting, total)
+    if held and why.code == "season.week_ramp":  # it names what the week asks, which is less now
+        why = because(why.code, **{**dict(why.values), "minutes": total})
     return total, (why, *held)
 
 

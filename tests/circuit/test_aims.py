@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from rideready.circuit.aims import GRAIN, WEIGHTS, Aim, points_of, wanted_drive, wanted_legs
+from rideready.circuit.aims import GRAIN, WEIGHTS, Aim, points_of, wanted_drive, wanted_legs, wanted_trunk
 from rideready.circuit.constraints import pool_of
 from rideready.circuit.library import STATIONS
 from rideready.circuit.progression import Direction, Progress, VariantStep, decide
@@ -131,3 +131,7 @@ def test_the_day_draws_small_preferences_of_its_own() -> None:
 @pytest.mark.parametrize(("n", "legs", "drive"), [(4, 1, 2), (5, 2, 2), (6, 2, 3), (7, 3, 3), (8, 3, 4)])
 def test_how_many_should_be_for_the_legs_and_drive_the_pulse(n: int, legs: int, drive: int) -> None:
     assert (wanted_legs(n), wanted_drive(n)) == (legs, drive)
+
+
+def test_from_five_exercises_on_two_should_be_for_the_trunk() -> None:
+    assert [wanted_trunk(n) for n in (4, 5, 6, 7, 8)] == [1, 2, 2, 2, 2]

@@ -30,6 +30,8 @@ def set_points(chosen: tuple[Exercise, ...]) -> float:
     drive = sum(e.pulse_drive is PulseDrive.HIGH for e in chosen)
     points = WEIGHTS.uses_covered * len({use for e in chosen for use in e.serves})
     points -= WEIGHTS.short_of_legs * max(0, wanted_legs - legs)
+    trunk = sum("trunk" in families_of(e) for e in chosen)
+    points -= WEIGHTS.short_of_trunk * max(0, {4: 1, 5: 2, 6: 2, 7: 2, 8: 2}[n] - trunk)
     points -= WEIGHTS.short_of_drive * max(0, wanted_drive - drive)
     points -= WEIGHTS.same_movement * sum(k - 1 for k in movements.values())
     points -= WEIGHTS.same_muscle * sum(k - 1 for k in muscles.values())

@@ -255,3 +255,12 @@ def test_the_rules_kept_name_their_sources() -> None:
     assert "WHO 2020" in said
     assert "Bosquet" in said
     assert "rule of thumb" in said
+
+
+def test_a_week_held_by_an_injury_names_the_minutes_it_really_asks() -> None:
+    """Before, the sentence about the ramp named what the week would have asked without the injury."""
+    sore = request(AUGUST, 150, 150, 150, 150, injuries=(Injury(Joint.KNEE, AUGUST),))
+    week = plan_season(sore).weeks[0]
+    named = dict(week.reasons[0].values)
+    assert week.reasons[0].code == "season.week_ramp"
+    assert named["minutes"] == week.targets.moderate_equivalent_min
