@@ -357,7 +357,7 @@
         this.keep();
         this.show();
       });
-      const end = button("follow-button main", this.say("end_here", { rounds: this.roundsDone() }), () => this.finish(this.roundsDone()));
+      const end = button("follow-button main", this.say(this.roundsDone() === 1 ? "end_here_one" : "end_here", { rounds: this.roundsDone() }), () => this.finish(this.roundsDone()));
       this.live.textContent = "";
       const ways = element("div", "follow-ways");
       ways.append(end, on);

@@ -172,7 +172,7 @@ def _numbered(listed: Sequence[ProtocolStep], first: int) -> Component:
 
 def _told(step: ProtocolStep) -> list[Component | str]:
     told = []
-    if step.seconds is not None:
+    if step.seconds is not None and f"{step.seconds} s" not in step.what:
         told.append(formats.duration(step.seconds) if step.seconds % 60 == 0 else f"{step.seconds} s")
     if step.ticks_per_min is not None:
         told.append(say("fieldtests.step.beat", ticks=step.ticks_per_min))

@@ -113,7 +113,8 @@ def layout(store: Context, test: FieldTest, beat: int | None) -> Component:
                 [
                     html.H2(say("fieldtests.history")),
                     html.Div(parts.history(views), id=HISTORY, className="table"),
-                ]
+                ],
+                className="own",
             ),
             caution(NOT_MEDICAL),
         ],

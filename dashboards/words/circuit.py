@@ -120,6 +120,7 @@ FOLLOW_WORDS: dict[str, str] = {
     "stop": "Stop",
     "stopped": "Stopped",
     "go_on": "Go on",
+    "end_here_one": "End here, with one round done",
     "end_here": "End here, with {rounds} rounds done",
     "finished": "All rounds done",
     "ended": "Ended early",

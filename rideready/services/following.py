@@ -93,6 +93,9 @@ def _stations(followed: Followed) -> tuple[CircuitStation, ...]:
     if unknown or not followed.names:
         named = ", ".join(map(repr, unknown)) or "no exercise"
         raise BadInput(f"the circuit names {named}, which is not in the library", "circuit")
+    if len(followed.weights_kg) not in {0, len(followed.names)}:
+        n_weights, n = len(followed.weights_kg), len(followed.names)
+        raise BadInput(f"the circuit tells {n_weights} weights for {n} exercises", "circuit")
     weights: Sequence[float | None] = followed.weights_kg or (None,) * len(followed.names)
     return tuple(
         CircuitStation(

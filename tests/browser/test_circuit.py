@@ -1,5 +1,6 @@
 """What a rider does with a circuit: swap, follow to the end, write it down; and the beat of a step test."""
 
+import re
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import Any
@@ -69,6 +70,14 @@ def test_an_option_moves_the_address_and_the_circuit(reader: Visit) -> None:
     page.wait_for_selector(".stations > li:nth-child(4):last-child")
     assert page.url.endswith("/circuit?top=5&exercises=4")
     assert page.locator(".ladder tbody tr").count() == 5
+
+
+@pytest.mark.parametrize("path", ["/circuit?top=20&exercises=8", "/tests/harvard"])
+def test_it_prints_on_one_sheet_of_a4(reader: Visit, path: str) -> None:
+    page = reader.go(path, until="main h2")
+    printed = page.pdf(prefer_css_page_size=True)
+    assert re.findall(rb"/Count (\d+)", printed) == [b"1"]
+    assert re.search(rb"/MediaBox \[0 0 59\d\.\d+ 84\d\.\d+\]", printed)  # 210 by 297 mm in points
 
 
 def _move_on(page: Any) -> None:
