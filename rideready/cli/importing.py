@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def command(
     paths: Annotated[
         list[Path],
-        typer.Argument(metavar="PATH", help="Recordings (FIT or CSV), or folders of them."),
+        typer.Argument(metavar="PATH", help="Recordings (FIT or CSV, packed or not), or folders of them."),
     ],
     *,
     column: Annotated[

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import hashlib
+import tempfile
 from collections.abc import Callable, Iterable
 from contextlib import closing
 from dataclasses import dataclass, field, replace
@@ -12,8 +13,9 @@ from sqlalchemy import Connection
 from rideready.errors import BadInput
 from rideready.importers.fingerprint import could_match, more_complete, same_session
 from rideready.importers.mapping import ColumnMapping
-from rideready.importers.registry import READER_VERSION, find_workout_files
+from rideready.importers.registry import READER_VERSION
 from rideready.services.context import Context
+from rideready.services.finding import Found, Sealed, find_files
 from rideready.services.import_report import FileNote, ImportProgress, ImportReport
 from rideready.services.keeping import keep_recent_copy
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
@@ -72,7 +74,8 @@ def import_paths(
     ctx
         Store and rider.
     paths
-        Files, taken as they are, and folders, searched through for recordings.
+        Files, taken as they are, and folders, searched through for recordings; those in zip and gzip
+        files are unpacked within bounds.
     progress
         Called after each file.
     mapping
@@ -89,28 +92,40 @@ def import_paths(
     paths = list(paths)
     if (whole := _whole_store_in(paths)) is not None:
         return read_back(ctx, whole)
-    files = find_workout_files(paths)
-    said = mapping or ColumnMapping()
+    with tempfile.TemporaryDirectory(prefix="rideready-") as folder:
+        return _import(ctx, find_files(paths, Path(folder)), mapping or ColumnMapping(), progress)
+
+
+def _import(
+    ctx: Context,
+    files: list[Found | Sealed],
+    said: ColumnMapping,
+    progress: Callable[[ImportProgress], None] | None,
+) -> ImportReport:
     outcomes: dict[Path, _Outcome] = {}
     first_of: dict[str, _Outcome] = {}  # by content, so that a copy is not read beside its original
-    for path in files:
-        outcomes[path] = outcome = _look_at(ctx, path, said)
+    for file in files:
+        outcomes[file.name] = outcome = _look_at(ctx, file, said)
         if outcome.source is not None:
             outcome.original = first_of.setdefault(outcome.source.sha256, outcome)
-    to_read = [path for path, outcome in outcomes.items() if outcome.original is outcome]
+    to_read = [file.path for file in files if isinstance(file, Found) and _is_original(outcomes[file.name])]
     with closing(spread(prepare, _tasks(ctx, to_read, said), if_killed=refuse)) as results:
-        for done, (path, outcome) in enumerate(outcomes.items(), start=1):
-            if outcome.original is outcome:
+        for done, (name, outcome) in enumerate(outcomes.items(), start=1):
+            if _is_original(outcome):
                 _store(ctx, next(results), outcome)
             elif outcome.original is not None:
                 outcome.unreadable = outcome.original.unreadable
                 outcome.known = [*outcome.original.known, *outcome.original.stored]
             if progress is not None:
-                progress(ImportProgress(done, len(files), str(path), outcome.word))
+                progress(ImportProgress(done, len(outcomes), str(name), outcome.word))
     report = _report(outcomes, _deleted(ctx, outcomes))
     if report.stored:
         keep_recent_copy(ctx)
     return report
+
+
+def _is_original(outcome: _Outcome) -> bool:
+    return outcome.original is outcome
 
 
 def _whole_store_in(paths: list[Path]) -> Path | None:
@@ -121,10 +136,12 @@ def _whole_store_in(paths: list[Path]) -> Path | None:
     return whole
 
 
-def _look_at(ctx: Context, path: Path, said: ColumnMapping) -> _Outcome:
+def _look_at(ctx: Context, file: Found | Sealed, said: ColumnMapping) -> _Outcome:
     """Say what is known about a file before it is read; with its source if it has to be."""
+    if isinstance(file, Sealed):
+        return _Outcome(unreadable=reason_of(file.problem))
     try:
-        source = _describe(path)
+        source = _describe(file.path, file.name)
     except OSError as error:
         return _Outcome(unreadable=reason_of(error))
     with ctx.store.reading() as connection:
@@ -215,7 +232,7 @@ def _find_twin(connection: Connection, rider_id: int, ready: Ready) -> _Twin | N
     return None
 
 
-def _describe(path: Path) -> SourceFile:
+def _describe(path: Path, name: Path) -> SourceFile:
     """Read what tells a file from any other."""
     digest = hashlib.sha256()
     with path.open("rb") as stream:
@@ -224,7 +241,7 @@ def _describe(path: Path) -> SourceFile:
         facts = path.stat()
     return SourceFile(
         sha256=digest.hexdigest(),
-        path=str(path.absolute()),
+        path=str(name.absolute()),
         size=facts.st_size,
         modified_utc=dt.datetime.fromtimestamp(facts.st_mtime, dt.UTC),
         reader_version=READER_VERSION,

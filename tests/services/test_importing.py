@@ -1,6 +1,6 @@
 """Every file gives its sessions or one sentence; nothing is stored twice and nothing is read twice."""
 
-import gzip
+import bz2
 from pathlib import Path
 
 import numpy as np
@@ -120,7 +120,7 @@ def test_a_file_that_is_not_there_is_one_sentence(ctx: Context, folder: Path) ->
         ("empty.fit", b""),
         ("letter.csv", b"Dear neighbour,\nthe snow machine is yours.\n"),
         ("picture.fit", b"\x89PNG\r\n\x1a\n" + bytes(200)),
-        ("packed.csv", gzip.compress(b"time,hr\n0,100\n")),
+        ("packed.csv", bz2.compress(b"time,hr\n0,100\n")),
         ("zeros.fit", bytes(5000)),
     ],
 )
