@@ -19,6 +19,10 @@ READER_VERSION: Final = 1
 LARGEST_FIT: Final = 64 << 20
 LARGEST_TABLE: Final = 200 << 20
 
+#: Times further apart belong to no session but to a wrong row, s. Own choice, no source: a ride across a
+#: country is recorded day by day, and every second in between would have to be kept.
+LONGEST_S: Final = 7 * 86_400.0
+
 #: Names under which tables of samples go.
 _TABLE_SUFFIXES: Final = frozenset({".csv", ".tsv", ".txt"})
 _HEAD_BYTES: Final = 4096
@@ -86,10 +90,10 @@ def read_sessions(
         if content is Content.FIT:
             from rideready.importers.fit import read_fit  # the decoders are not needed for tables
 
-            return read_fit(name, Path(name).read_bytes())
+            return _of_sensible_length(name, read_fit(name, Path(name).read_bytes()))
         from rideready.importers.csv_file import read_table
 
-        return read_table(name, mapping=said)
+        return _of_sensible_length(name, read_table(name, mapping=said))
     except OSError as fault:
         raise _not_readable(name, fault) from fault
 
@@ -182,6 +186,17 @@ def _check_size(name: str, content: Content) -> None:
             f"the file has {size >> 20} MB; a session has at most {largest >> 20}",
             "Export a single session",
         )
+
+
+def _of_sensible_length(name: str, sessions: list[Session]) -> list[Session]:
+    longest_s = max(session.duration_s for session in sessions)
+    if longest_s > LONGEST_S:
+        raise UnreadableFile(
+            name,
+            f"its times span {longest_s / 86_400:.0f} days; a session has at most {LONGEST_S / 86_400:.0f}",
+            "Look for a row with a wrong time, and for the unit of the times",
+        )
+    return sessions
 
 
 def _not_readable(name: str, fault: OSError) -> UnreadableFile:

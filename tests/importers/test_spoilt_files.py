@@ -1,0 +1,57 @@
+"""Files spoilt at random, a bounded run of what ``tests.benchmarks.fuzz_importers`` does at length.
+
+Below it, what that found, as the smallest documents that show it.
+"""
+
+import time
+from pathlib import Path
+
+import pytest
+
+from rideready.errors import UnreadableFile
+from rideready.importers.headings import read_heading
+from rideready.importers.registry import read_sessions
+from tests.benchmarks.compare_decoders import by_fitparse, by_us, differences
+from tests.benchmarks.fuzz_importers import attempt, spoilt
+from tests.importers.tables import read, write
+from tests.support.documents import documents, small_fit
+
+#: Tries of the run here: some seconds.
+TRIES = 150
+
+
+def test_no_spoilt_file_brings_a_reader_down(tmp_path: Path) -> None:
+    files, found = documents(), []
+    for number in range(TRIES):
+        path = tmp_path / "ride"
+        path.write_bytes(spoilt(files, seed=2026, number=number))
+        found.append(attempt(path, analyses=number % 30 == 0))
+    assert {outcome for outcome in found if outcome.startswith("fault")} == set()
+    assert found.count("sessions") > TRIES / 4  # spoilt, not destroyed
+    assert found.count("sentence") > TRIES / 10
+
+
+def test_the_fast_way_reads_a_chain_with_odd_fields_as_fitparse_does() -> None:
+    body = small_fit()[14:]
+    assert differences(by_fitparse(body), by_us(body)) == []
+
+
+def test_a_clock_column_without_one_time_below_a_date_gives_a_sentence(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableFile, match=r"no row has a readable time|no column holds a time"):
+        read(tmp_path, "date;2026-09-12\n\nclock time;hr\n25:61;120\n26:61;121\n27:61;122\n28:61;120\n")
+
+
+def test_headings_as_long_as_pages_are_not_taken_apart() -> None:
+    page = " ".join(f"word{number}" for number in range(4000))
+    before = time.process_time()
+    headings = [read_heading(place, page) for place in range(50)]
+    assert [heading.roles for heading in headings] == [()] * 50
+    assert time.process_time() - before < 0.5  # it took seconds
+
+
+def test_a_row_with_a_time_years_away_does_not_make_a_session_of_years(tmp_path: Path) -> None:
+    rows = "\n".join(f"{second},{120 + second % 9}" for second in range(30))
+    path = write(tmp_path, f"time_s,hr_bpm\n{rows}\n1789198200000,121\n")
+    with pytest.raises(UnreadableFile) as told:
+        read_sessions(path)
+    assert told.value.what == "its times span 20708312 days; a session has at most 7"
