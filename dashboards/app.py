@@ -22,6 +22,7 @@ from dashboards.pages import (
     partner,
     plan,
     recovery,
+    rider,
     session,
     sessions,
     today,
@@ -58,6 +59,7 @@ PAGES: tuple[Page, ...] = (
     circuit,
     follow,
     fieldtests,
+    rider,
     partner,
 )
 

@@ -27,9 +27,10 @@ _YEAR_FIRST = ("en-ca", "fr-ca", "hu", "ja", "ko", "lt", "mn", "sv", "zh", "eu")
 
 _USUAL = Preferences(dates=DateForm.DAY_FIRST)
 _CHOSEN: ContextVar[Preferences] = ContextVar("chosen", default=_USUAL)
+_LANGUAGES: ContextVar[tuple[str, ...]] = ContextVar("languages", default=())
 
 
-def write_for(preferences: Preferences, *, languages: Sequence[str] = ()) -> None:
+def write_for(preferences: Preferences, *, languages: Sequence[str] | None = None) -> None:
     """Write figures as a rider wants them, until told otherwise in this thread.
 
     Parameters
@@ -38,10 +39,13 @@ def write_for(preferences: Preferences, *, languages: Sequence[str] = ()) -> Non
         The rider's choice.
     languages
         What the browser asks for, best first, as "en-GB"; decides the order of dates where the rider does not.
+        None keeps those told last.
     """
+    if languages is not None:
+        _LANGUAGES.set(tuple(languages))
     dates = preferences.dates
     if dates is DateForm.BROWSER:
-        dates = _form_of(languages[0] if languages else "")
+        dates = _form_of(next(iter(_LANGUAGES.get()), ""))
     _CHOSEN.set(Preferences(preferences.units, dates))
 
 

@@ -10,12 +10,11 @@ from dash import Dash
 from flask import Response, g, has_request_context, request
 
 from dashboards import formats
-from dashboards.urls import HOME
+from dashboards.urls import RIDER_SWITCH
 from rideready.services.context import Context
 from rideready.services.preferences import get_preferences
 from rideready.services.riders import riders_by_number
 
-SWITCH: Final = "/rider/switch"
 _COOKIE: Final = "rideready_rider"
 _A_YEAR_S: Final = 365 * 86400
 #: Addresses that write no figure.
@@ -63,12 +62,12 @@ def serve_reader(app: Dash, usual: Context) -> Context:
         formats.write_for(get_preferences(context), languages=list(request.accept_languages.values()))
 
     def switch() -> Response:
-        answer = Response(status=303, headers={"Location": HOME})
+        answer = Response(status=204)
         number = request.form.get("rider", "")
         if number.isdecimal() and int(number[:18]) in riders_by_number(usual):
             answer.set_cookie(_COOKIE, number, max_age=_A_YEAR_S, httponly=True, samesite="Strict")
         return answer
 
     app.server.before_request(meet)
-    app.server.add_url_rule(SWITCH, "rider-switch", switch, methods=["POST"])
+    app.server.add_url_rule(RIDER_SWITCH, "rider-switch", switch, methods=["POST"])
     return context

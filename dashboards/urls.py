@@ -35,6 +35,7 @@ PLAN = "/plan"
 TESTS = "/tests"
 PARTNER = "/partner"
 RIDER = "/rider"
+RIDER_SWITCH = "/rider/switch"
 START = "/start"
 
 _Choice = TypeVar("_Choice", bound=StrEnum)

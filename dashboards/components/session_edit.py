@@ -9,7 +9,7 @@ from dash.development.base_component import Component
 from dashboards import formats
 from dashboards.components.aria import LIVE, labelled
 from dashboards.components.notes import folded
-from dashboards.urls import SESSIONS, session_address
+from dashboards.urls import SESSIONS
 from dashboards.words import say
 from rideready.model.session import Kind
 from rideready.services.deletion import DeletedSession
@@ -18,7 +18,8 @@ from rideready.store.values import local_time
 
 KIND, POSTURE, RPE, NOTES = "session-kind", "session-posture", "session-rpe", "session-notes"
 SAVE, SAVED, DELETE = "session-save", "session-saved", "session-delete"
-RESTORE = "session-restore"
+#: Undo on the page of the session, and in the list of what was deleted.
+RESTORE, RESTORE_LISTED, DELETED = "session-restore", "sessions-restore", "sessions-deleted"
 
 
 def session_edit(view: SessionView) -> Component:
@@ -79,7 +80,7 @@ def just_deleted(session_id: int, name: str) -> list[Component]:
     return [
         html.H1(say("session.deleted.title")),
         html.Div(
-            [html.P(say("session.deleted", name=name)), _restore(session_id, name)],
+            [html.P(say("session.deleted", name=name)), _restore(RESTORE, session_id, name)],
             className="deleted",
             role="status",
         ),
@@ -88,18 +89,14 @@ def just_deleted(session_id: int, name: str) -> list[Component]:
     ]
 
 
-def restored(session_id: int, name: str) -> list[Component]:
-    """Say that a session is back, with the way to it."""
-    way = dcc.Link(name, href=session_address(session_id))
-    return [html.P([say("session.restored"), " ", way], role="status", className="lead")]
-
-
 def deleted_list(deleted: Sequence[DeletedSession]) -> list[Component]:
     """List what was deleted, folded, each with the way to bring it back; nothing if nothing was."""
     if not deleted:
         return []
     lines = [
-        html.Li([html.Span(f"{name}, {say(f'kind.{one.kind}')}"), _restore(one.session_id, name)])
+        html.Li(
+            [html.Span(f"{name}, {say(f'kind.{one.kind}')}"), _restore(RESTORE_LISTED, one.session_id, name)]
+        )
         for one in deleted
         for name in [name_of_deleted(one)]
     ]
@@ -113,10 +110,10 @@ def name_of_deleted(one: DeletedSession) -> str:
     return say("session.undated", number=one.session_id) if start is None else formats.day_and_time(start)
 
 
-def _restore(session_id: int, name: str) -> Component:
+def _restore(kind: str, session_id: int, name: str) -> Component:
     return html.Button(
         say("session.restore"),
-        id={"type": RESTORE, "session": session_id},
+        id={"type": kind, "session": session_id},
         n_clicks=0,
         type="button",
         className="press lesser",

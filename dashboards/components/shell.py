@@ -8,7 +8,7 @@ from dashboards.components.aria import SILENT, labelled
 from dashboards.components.notes import caution
 from dashboards.components.upload import upload_place, upload_way
 from dashboards.theme import component_theme
-from dashboards.urls import CIRCUIT, HOME, PARTNER, PLAN, RECOVERY, SESSIONS, START, TESTS, WEEK
+from dashboards.urls import CIRCUIT, HOME, PARTNER, PLAN, RECOVERY, RIDER, SESSIONS, START, TESTS, WEEK
 from dashboards.words import say
 from rideready.services.cautions import SIMULATED, STOP_SIGNS
 
@@ -29,6 +29,7 @@ WAYS = {
     "plan": PLAN,
     "tests": TESTS,
     "partner": PARTNER,
+    "rider": RIDER,
 }
 #: Those always in the row; on a phone the others wait behind "More".
 ALWAYS_IN_ROW = ("today", "week", "recovery", "sessions", "circuit")

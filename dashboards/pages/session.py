@@ -55,20 +55,21 @@ def page_at(look: Look) -> tuple[Component, str] | None:
 
 def layout(look: Look, session_id: int) -> Component:
     """Return one session's page; raises `NotInStore` if there is none of this number."""
-    view = session_view(look.store, session_id)
-    medicine = get_rider(look.store).takes_heart_rate_medicine
-    return html.Div(
-        [
-            _heading(view, *neighbours_of(look.store, session_id)),
-            large(session_measures(view)),
-            *([caution(MEDICINE)] if medicine else []),
-            *(_with_heart_rate(view) if view.session.has_heart_rate else _without_heart_rate()),
-            *_warnings(view.row),
-            edit.session_edit(view),
-        ],
-        id=BODY,
-        className="session",
-    )
+    return html.Div(parts_of_page(look.store, session_id), id=BODY, className="session")
+
+
+def parts_of_page(store: Context, session_id: int) -> list[Component]:
+    """Return what stands on one session's page; raises as `layout`."""
+    view = session_view(store, session_id)
+    medicine = get_rider(store).takes_heart_rate_medicine
+    return [
+        _heading(view, *neighbours_of(store, session_id)),
+        large(session_measures(view)),
+        *([caution(MEDICINE)] if medicine else []),
+        *(_with_heart_rate(view) if view.session.has_heart_rate else _without_heart_rate()),
+        *_warnings(view.row),
+        edit.session_edit(view),
+    ]
 
 
 def register(app: Dash, store: Context) -> None:
@@ -124,7 +125,7 @@ def register(app: Dash, store: Context) -> None:
         if not ctx.triggered or not ctx.triggered[0]["value"]:
             raise PreventUpdate  # the press has only just been drawn
         row = restore_session(store, ctx.triggered_id["session"])
-        return edit.restored(row.session_id, session_name(row))
+        return parts_of_page(store, row.session_id)
 
 
 def _pressed(presses: int, pathname: str | None) -> int:

@@ -3,14 +3,14 @@
 from dataclasses import replace
 from typing import Any
 
-from dash import Dash, Input, Output, State, dcc, html
+from dash import ALL, Dash, Input, Output, State, ctx, dcc, html
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
 from dashboards import tables
 from dashboards.components import session_list as controls
 from dashboards.components.notes import empty_store, ignored_note
-from dashboards.components.session_edit import deleted_list
+from dashboards.components.session_edit import DELETED, RESTORE_LISTED, deleted_list
 from dashboards.components.sessions_address import (
     SessionFilters,
     chosen_sessions,
@@ -24,7 +24,7 @@ from dashboards.urls import read_sessions_page
 from dashboards.words import say
 from rideready.model.session import Kind
 from rideready.services.context import Context
-from rideready.services.deletion import list_deleted
+from rideready.services.deletion import list_deleted, restore_session
 from rideready.services.sessions import list_sessions
 
 HERE = "sessions-address"
@@ -40,7 +40,10 @@ def layout(look: Look) -> Component:
     """Return the page for an address."""
     rows = list_sessions(look.store)
     if not rows:
-        return html.Div([empty_store(), *deleted_list(list_deleted(look.store))])
+        # The list that a restored session comes back to, and the address it reads.
+        here = dcc.Location(id=HERE, refresh=False, pathname=look.pathname, search=look.search)
+        deleted = html.Div(deleted_list(list_deleted(look.store)), id=DELETED)
+        return html.Div([here, html.Div(empty_store(), id=BODY), deleted])
     filters = _filters(look)
     shown = chosen_sessions(rows, filters)
     occurring = {row.kind for row in rows}
@@ -59,7 +62,7 @@ def layout(look: Look) -> Component:
             bar,
             html.Div(controls.session_list(shown, filters), id=BODY),
             html.P(say("sessions.note"), className="quiet"),
-            *deleted_list(list_deleted(look.store)),
+            html.Div(deleted_list(list_deleted(look.store)), id=DELETED),
         ]
     )
 
@@ -82,6 +85,21 @@ def register(app: Dash, store: Context) -> None:
         shown = chosen_sessions(rows, filters)
         said = controls.summary_of_sessions(filters, shown=len(shown), total=len(rows))
         return controls.session_list(shown, filters), said, *controls.session_control_values(filters)
+
+    @app.callback(
+        Output(BODY, "children", allow_duplicate=True),
+        Output(DELETED, "children"),
+        Input({"type": RESTORE_LISTED, "session": ALL}, "n_clicks"),
+        State(HERE, "search"),
+        prevent_initial_call=True,
+    )
+    def restore(_presses: list[int], search: str | None) -> tuple[Component, list[Component]]:
+        if not ctx.triggered or not ctx.triggered[0]["value"]:
+            raise PreventUpdate  # the press has only just been drawn
+        restore_session(store, ctx.triggered_id["session"])
+        filters = read_session_filters(search)
+        shown = chosen_sessions(list_sessions(store), filters)
+        return controls.session_list(shown, filters), deleted_list(list_deleted(store))
 
     @app.callback(
         Output(GO_TO, "search", allow_duplicate=True),

@@ -15,6 +15,7 @@ _PAGES = (
     "plan",
     "recovery",
     "sessions",
+    "rider",
     "circuit",
     "fieldtests",
     "partner",

@@ -89,7 +89,6 @@ WORDS: dict[str, str] = {
     "session.deleted.note": "It can be brought back at any time, here or under the list of sessions.",
     "session.restore": "Undo",
     "session.restore.of": "Bring back the session of {name}",
-    "session.restored": "It is back as it was:",
     "sessions.deleted": "Deleted: {sessions}",
     "session.distance": "distance",
     "session.speed": "mean {speed}, stops included",

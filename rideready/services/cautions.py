@@ -52,3 +52,26 @@ def cautions_for_trend(found: Trend) -> tuple[str, ...]:
     if found.direction is Verdict.FASTER:
         said.insert(0, FASTER_IS_NOT_ALWAYS_FITTER)
     return tuple(said)
+
+
+#: Before the first plan and every twelve months: what should be known before anybody trains hard. In our own
+#: words, after what pre-exercise forms ask (PAR-Q+, Warburton et al. 2011, Health & Fitness Journal of Canada 4(2)).
+PRE_EXERCISE = (
+    "A doctor has told me that I have a heart condition or high blood pressure.",
+    "I feel pain or pressure in my chest at rest, in daily life or when I exert myself.",
+    "I have felt faint or dizzy, or lost consciousness, in the last twelve months.",
+    "I have another long-standing illness, or take medicine for one.",
+    "I have a bone, joint or soft-tissue problem that hard exercise could make worse.",
+    "I was told to exercise only under medical supervision.",
+    "I am pregnant, or was within the last six months.",
+)
+#: Where any of these is so.
+SEE_A_DOCTOR_FIRST = (
+    "See a doctor before you train hard, test yourself or follow a plan, and take the official form, PAR-Q+, with you. "
+    "This says nothing about what you have; it says who should look first."
+)
+#: Where none of them is so.
+NOTHING_SPEAKS_AGAINST = (
+    "None of these speaks against beginning. Begin gently all the same, and ask again in twelve months, "
+    "or as soon as one of them changes."
+)

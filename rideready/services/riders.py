@@ -104,6 +104,14 @@ def add_rider(store: Path | None, name: str) -> None:
         opened.close()
 
 
+def add_rider_to(ctx: Context, name: str) -> None:
+    """Add a rider to an open store; raises `BadInput` if the name is empty or taken."""
+    if not name.strip():
+        raise BadInput("a rider needs a name", what_to_do="Give one")
+    with ctx.store.writing() as connection:
+        add_rider_row(connection, name.strip())
+
+
 def list_riders(ctx: Context) -> list[str]:
     """Names of the riders in the store, in the order they were added."""
     with ctx.store.reading() as connection:
