@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-import dash_mantine_components as dmc
 from dash import ALL, Dash, Input, Output, State, dcc, html
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
+from dashboards.components import fieldtest_form as form
 from dashboards.components import fieldtest_parts as parts
 from dashboards.components.circuit_parts import print_button
 from dashboards.components.metronome import beat_choice, metronome
@@ -30,17 +30,15 @@ from rideready.model.protocol import Protocol
 from rideready.recovery.protocols import QUEENS_TICKS
 from rideready.services.cautions import NOT_MEDICAL
 from rideready.services.context import Context
-from rideready.services.fieldtests import BY_HAND, instruction, list_tests, score_by_hand
+from rideready.services.fieldtests import FieldTestView, instruction, list_tests, score_by_hand, score_session
+from rideready.services.sessions import list_sessions
 
 RESULT = "fieldtest-result"
 HISTORY = "fieldtest-history"
-SCORE = "fieldtest-score"
-TROUBLE = "fieldtest-trouble"
-COUNT = "fieldtest-count"
-SECONDS = "fieldtest-seconds"
 
-#: How many counts each test takes by hand.
-_COUNTS = {FieldTest.YMCA: 1, FieldTest.QUEENS_COLLEGE: 1, FieldTest.HARVARD: 3}
+#: What a press of a button shows: result, history, trouble.
+Shown = tuple[list[Component], list[Component], Component | None]
+
 _PATH = re.compile(rf"^{TESTS}/(?P<test>[a-z-]+)(?:/(?P<beat>\d{{2,3}}))?/?$")
 
 
@@ -101,7 +99,7 @@ def layout(store: Context, test: FieldTest, beat: int | None) -> Component:
                     html.Div(
                         [
                             _timer(test, protocol, beat),
-                            _entering(test),
+                            form.entering(test, list_sessions(store)),
                             html.Section(_last(views), id=RESULT, className="result", role="status"),
                         ]
                     ),
@@ -124,30 +122,35 @@ def layout(store: Context, test: FieldTest, beat: int | None) -> Component:
 
 def register(app: Dash, store: Context) -> None:
     """Connect the form in which counts are entered."""
+    shown = (RESULT, HISTORY, form.TROUBLE)
 
     @app.callback(
-        Output(RESULT, "children"),
-        Output(HISTORY, "children"),
-        Output(TROUBLE, "children"),
-        Input(SCORE, "n_clicks"),
-        State({"type": COUNT, "n": ALL}, "value"),
-        State({"type": SECONDS, "n": ALL}, "value"),
+        [Output(place, "children") for place in shown],
+        Input(form.SCORE, "n_clicks"),
+        State({"type": form.COUNT, "n": ALL}, "value"),
+        State({"type": form.SECONDS, "n": ALL}, "value"),
         State(ADDRESS, "pathname"),
         prevent_initial_call=True,
     )
-    def score(
-        n_clicks: int | None, counts: list[Any], seconds: list[Any], path: str | None
+    def score(clicks: int | None, counts: list[Any], seconds: list[Any], path: str | None) -> tuple[Any, ...]:
+        return scored(store, _test_at(path, clicks), counts, seconds)
+
+    @app.callback(
+        [Output(place, "children", allow_duplicate=True) for place in shown],
+        Input(form.READ, "n_clicks"),
+        State(form.SESSION, "value"),
+        State({"type": form.SECONDS, "n": ALL}, "value"),
+        State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    def read(
+        clicks: int | None, session: str | None, seconds: list[Any], path: str | None
     ) -> tuple[Any, ...]:
-        test, _ = read_path(path)
-        if not n_clicks or test is None:
-            raise PreventUpdate
-        return scored(store, test, counts, seconds)
+        return read_from(store, _test_at(path, clicks), session, seconds)
 
 
-def scored(
-    store: Context, test: FieldTest, counts: Sequence[Any], seconds: Sequence[Any]
-) -> tuple[list[Component], list[Component], Component | None]:
-    """Score what was entered and keep it; return result, history and trouble.
+def scored(store: Context, test: FieldTest, counts: Sequence[Any], seconds: Sequence[Any]) -> Shown:
+    """Score what was counted by hand and keep it.
 
     Parameters
     ----------
@@ -158,18 +161,56 @@ def scored(
     counts, seconds
         Values of the form's fields: numbers, or nothing where a field was left empty.
     """
-    trouble: Component | None = None
-    view = None
-    if missing := _missing(counts, seconds):
-        trouble = html.P(missing, className="missing")
-    else:
-        beats = [float(one) for one in counts if _is_said(one)]
-        try:
-            view = score_by_hand(store, test, beats, seconds=float(seconds[0]) if seconds else None)
-        except RidereadyError as error:
-            trouble = problem(error)
+    if missing := form.missing(counts, seconds):
+        return _shown(store, test, html.P(missing, className="missing"))
+    beats = [float(one) for one in counts if form.is_said(one)]
+    try:
+        view = score_by_hand(store, test, beats, seconds=_stepped_s(seconds))
+    except RidereadyError as error:
+        return _shown(store, test, problem(error))
+    return _shown(store, test, None, view)
+
+
+def read_from(store: Context, test: FieldTest, session: str | None, seconds: Sequence[Any]) -> Shown:
+    """Read a test from a recording and keep it.
+
+    Parameters
+    ----------
+    store
+        Store, rider and today.
+    test
+        Which test the page is of.
+    session
+        Number of the session chosen; None if none was.
+    seconds
+        How long was stepped, where the form asks for it and the rider says so.
+    """
+    if not session:
+        return _shown(store, test, html.P(say("fieldtests.missing.session"), className="missing"))
+    try:
+        view = score_session(store, test, int(session), stepped_s=_stepped_s(seconds))
+    except RidereadyError as error:
+        return _shown(store, test, problem(error))
+    return _shown(store, test, None, view)
+
+
+def _shown(
+    store: Context, test: FieldTest, trouble: Component | None, view: FieldTestView | None = None
+) -> Shown:
     views = list_tests(store, test=test)
     return (parts.result(view) if view else _last(views)), parts.history(views), trouble
+
+
+def _stepped_s(seconds: Sequence[Any]) -> float | None:
+    return float(seconds[0]) if seconds and form.is_said(seconds[0]) else None
+
+
+def _test_at(path: str | None, clicks: int | None) -> FieldTest:
+    """Return the test of the page; do nothing where none is, or nothing was pressed."""
+    test, _ = read_path(path)
+    if not clicks or test is None:
+        raise PreventUpdate
+    return test
 
 
 def _timer(test: FieldTest, protocol: Protocol, beat: int | None) -> Component:
@@ -179,59 +220,8 @@ def _timer(test: FieldTest, protocol: Protocol, beat: int | None) -> Component:
     if is_open:
         stepping = [replace(s, ticks_per_min=beat) if s.seconds == 180 else s for s in protocol.steps]
         protocol = replace(protocol, steps=tuple(stepping))
-    return metronome(protocol, asks=SECONDS if test is FieldTest.HARVARD else None)
-
-
-def _entering(test: FieldTest) -> Component:
-    if test not in BY_HAND:
-        command = html.Pre(say("fieldtests.enter.command", test=test.value))
-        return html.Section([html.P(say("fieldtests.enter.recording")), command])
-    fields = [
-        _number({"type": COUNT, "n": n}, say(f"fieldtests.count.{test.value}.{n}"))
-        for n in range(1, _COUNTS[test] + 1)
-    ]
-    if test is FieldTest.HARVARD:
-        fields.insert(0, _number({"type": SECONDS, "n": 1}, say("fieldtests.seconds")))
-    return html.Section(
-        [
-            html.H2(say("fieldtests.enter")),
-            html.Div(fields, className="counts"),
-            html.Div(
-                html.Button(say("fieldtests.score"), id=SCORE, type="button", className="press"),
-                className="ways",
-            ),
-            html.Div(id=TROUBLE, role="alert"),
-            html.P(say("fieldtests.enter.once"), className="quiet"),
-        ],
-        className="entering",
-    )
-
-
-def _number(name: dict[str, Any], label: str) -> Component:
-    field: Component = dmc.NumberInput(
-        id=name,
-        label=label,
-        min=0,
-        max=999,
-        allowDecimal=False,
-        allowNegative=False,
-        size="md",
-        hideControls=True,
-    )
-    return field
+    return metronome(protocol, asks=form.SECONDS if test is FieldTest.HARVARD else None)
 
 
 def _last(views: Sequence[Any]) -> list[Component]:
     return [html.H2(say("fieldtests.result.last")), *parts.result(views[-1])] if views else []
-
-
-def _is_said(value: object) -> bool:
-    return value not in {None, ""}
-
-
-def _missing(counts: Sequence[Any], seconds: Sequence[Any]) -> str:
-    """Say what has to be entered first; empty if nothing has. Three counts are entered in order."""
-    said = [_is_said(beats) for beats in counts]
-    if not said[0] or (len(said) == 3 and said[1] != said[2]):
-        return say("fieldtests.missing")
-    return say("fieldtests.missing.seconds") if seconds and not _is_said(seconds[0]) else ""

@@ -7,12 +7,13 @@ import pytest
 
 from dashboards.app import page_of
 from dashboards.context import Look
-from dashboards.pages.fieldtests import read_path, scored
+from dashboards.pages.fieldtests import read_from, read_path, scored
 from rideready.model.fieldtest import FieldTest
 from rideready.model.rider import Sex
 from rideready.services.context import Context
 from rideready.services.fieldtests import instruction, list_tests
 from rideready.services.riders import update_rider
+from rideready.services.sessions import list_sessions
 from tests.dashboards.test_app import parts, texts
 
 
@@ -128,3 +129,17 @@ def test_what_is_missing_or_cannot_be_is_said_and_nothing_is_kept(
 )
 def test_a_path_names_a_test_and_maybe_a_beat(path: str | None, expected: tuple[Any, ...]) -> None:
     assert read_path(path) == expected
+
+
+def test_a_test_is_read_from_a_session_that_is_chosen(demo: Context) -> None:
+    (session, *_) = list_sessions(demo)
+    result, _, trouble = read_from(demo, FieldTest.BURSTS, str(session.session_id), [])
+    assert trouble is None
+    assert "Repeat-burst test of" in texts(result)
+    said = texts(page_of(Look(demo, "/tests/bursts"))[0])
+    assert "Read and keep" in said
+
+
+def test_no_session_chosen_is_said(demo: Context) -> None:
+    assert "Choose the session first" in texts(read_from(demo, FieldTest.BURSTS, None, [])[2])
+    assert "There is no session 9999" in texts(read_from(demo, FieldTest.BURSTS, "9999", [])[2])
