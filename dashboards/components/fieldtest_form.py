@@ -36,12 +36,8 @@ def entering(test: FieldTest, sessions: Sequence[SessionRow]) -> Component:
     sessions
         The rider's sessions, newest first.
     """
-    seconds = (
-        [_number({"type": SECONDS, "n": 1}, say("fieldtests.seconds"))] if test is FieldTest.HARVARD else []
-    )
     return html.Section(
         [
-            *([html.Div(seconds, className="counts")] if seconds else []),
             *(_by_hand(test) if test in BY_HAND else []),
             *_from_recording(sessions),
             html.Div(id=TROUBLE, role="alert"),
@@ -69,6 +65,8 @@ def _by_hand(test: FieldTest) -> list[Component]:
         _number({"type": COUNT, "n": n}, say(f"fieldtests.count.{test.value}.{n}"))
         for n in range(1, _COUNTS[test] + 1)
     ]
+    if test is FieldTest.HARVARD:
+        fields.insert(0, _number({"type": SECONDS, "n": 1}, say("fieldtests.seconds")))
     button = html.Button(say("fieldtests.score"), id=SCORE, type="button", className="press")
     return [
         html.H2(say("fieldtests.enter")),
