@@ -8,10 +8,10 @@ from dash.development.base_component import Component
 from dashboards import formats
 from dashboards.components.aria import SILENT
 from dashboards.words import say
-from rideready.services.week_lines import WeekLine
+from rideready.services.progress import TargetProgress
 
 
-def week_bars(lines: Sequence[WeekLine]) -> Component:
+def week_bars(lines: Sequence[TargetProgress]) -> Component:
     """Return a table with a bar in each line; its numbers say the same as the bars."""
     names = ("what", "bar", "done", "asked", "left")
     head = html.Tr(
@@ -40,21 +40,21 @@ def bars_key() -> Component:
     )
 
 
-def _row(line: WeekLine) -> Component:
+def _row(line: TargetProgress) -> Component:
     return html.Tr(
         [
-            html.Th(say(f"week.line.{line.name}"), scope="row"),
+            html.Th(say(f"week.line.{line.what}"), scope="row"),
             html.Td(_bar(line), className="of-bar"),
             html.Td(formats.whole(line.done), className="of-done"),
-            html.Td(formats.whole(line.asked), className="of-asked"),
+            html.Td(formats.whole(line.target), className="of-asked"),
             html.Td(formats.whole(line.left), className="of-left"),
         ]
     )
 
 
-def _bar(line: WeekLine) -> Component:
-    full = max(line.asked, _reached(line)) * 1.04 or 1.0
-    done, reached, asked = (100 * value / full for value in (line.done, _reached(line), line.asked))
+def _bar(line: TargetProgress) -> Component:
+    full = max(line.target, _reached(line)) * 1.04 or 1.0
+    done, reached, asked = (100 * value / full for value in (line.done, _reached(line), line.target))
     return html.Div(
         [
             html.Span(className="placed-part", style={"width": f"{reached:.1f}%"}),
@@ -66,6 +66,6 @@ def _bar(line: WeekLine) -> Component:
     )
 
 
-def _reached(line: WeekLine) -> float:
+def _reached(line: TargetProgress) -> float:
     """Return where done and placed end together; the longest piece is not a sum."""
-    return max(line.done, line.placed) if line.name == "long_piece_min" else line.done + line.placed
+    return max(line.done, line.placed) if line.what == "long piece" else line.done + line.placed

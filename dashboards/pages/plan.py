@@ -8,6 +8,7 @@ from dashboards import formats
 from dashboards.components.framed import framed
 from dashboards.components.notes import folded, no_window, sentences
 from dashboards.components.season_weeks import floor_table, past_weeks, season_key, season_weeks
+from dashboards.components.what_changed import what_changed
 from dashboards.components.window_trial import window_trial
 from dashboards.context import Look
 from dashboards.figures.season import season_figure
@@ -17,7 +18,7 @@ from dashboards.urls import HOME, PLAN
 from dashboards.words import say
 from rideready.model.season import Season
 from rideready.services.context import Context
-from rideready.services.planning import season as plan_season
+from rideready.services.planning import SeasonSeen, season_seen
 from rideready.services.training import get_training
 
 FIGURE = "season"
@@ -34,7 +35,8 @@ def layout(look: Look) -> Component:
     store = look.store
     if get_training(store).earliest is None:
         return no_window()
-    season = plan_season(store)
+    seen = season_seen(store)
+    season = seen.season
     window, weeks = season.request.window, season_table(season)
     dates = say(
         "plan.window",
@@ -47,6 +49,7 @@ def layout(look: Look) -> Component:
             html.H1(say("plan.title")),
             html.P(dates, className="lead"),
             sentences([reason.sentence for reason in season.statements]),
+            *_last_change(seen),
             framed(FIGURE, _figure(season, weeks), _described(season, weeks), class_name="season"),
             season_key(),
             html.Section([season_weeks(season), html.P(say("season.unit"), className="quiet")]),
@@ -93,6 +96,14 @@ def _described(season: Season, weeks: pd.DataFrame) -> str:
         high=formats.whole(past.max()),
         **values,
     )
+
+
+def _last_change(seen: SeasonSeen) -> list[Component]:
+    """Show what the plan changed when it last changed, and why; nothing while it has not."""
+    if seen.change is None or seen.changed_on is None:
+        return []
+    title = say("plan.changed", day=formats.weekday_and_day(seen.changed_on))
+    return [html.Details([html.Summary(title), html.Div(what_changed(seen.change))], open=True)]
 
 
 def _ill() -> Component:

@@ -1,7 +1,7 @@
 """Is recovery getting faster, and what does each recovery look like."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pandas as pd
@@ -31,6 +31,7 @@ from rideready.services.context import Context
 from rideready.services.recoveries import RecoveryRow, list_recoveries, recovery_view
 from rideready.services.riders import get_rider
 from rideready.services.sessions import SessionRow, list_sessions
+from rideready.services.trends import season_start
 from rideready.services.trends import trend as work_out_trend
 
 HERE = "recovery-address"
@@ -171,7 +172,7 @@ def _stop_if_left(pathname: str | None) -> None:
 
 def season_of(look: Look, sessions: Sequence[SessionRow], rows: Sequence[RecoveryRow]) -> Season:
     """Put together what the chosen recoveries and the trend of the same time say."""
-    filters = look.filters
+    filters = asked(look)
     span = {"since": filters.since, "until": filters.until}
     total = sum(session.n_recoveries for session in sessions)
     trend = work_out_trend(look.store, device=filters.device, **span)
@@ -209,9 +210,17 @@ def opened_of(look: Look, rows: Sequence[RecoveryRow]) -> list[Component]:
     return opened_recovery(view, figure=figure, samples=samples, fit=fit, earlier=earlier, later=later)
 
 
+def asked(look: Look) -> RecoveryFilters:
+    """Return what the address asks for; without any days, this season."""
+    filters = look.filters
+    if filters.since is not None or filters.until is not None:
+        return filters
+    return replace(filters, since=season_start(look.store))
+
+
 def chosen(look: Look) -> list[RecoveryRow]:
     """Return the recoveries that the filters choose."""
-    filters = look.filters
+    filters = asked(look)
     rows = list_recoveries(
         look.store,
         since=filters.since,

@@ -14,6 +14,7 @@ from dashboards.components.notes import folded, no_window, sentences
 from dashboards.components.shell import GO_TO, PAGE
 from dashboards.components.week_bars import bars_key, week_bars
 from dashboards.components.week_days import week_days
+from dashboards.components.week_loads import load_table
 from dashboards.context import Look
 from dashboards.urls import PLAN, WEEK, read_window, write_window
 from dashboards.words import say
@@ -22,8 +23,9 @@ from rideready.model.season import OpeningWindow
 from rideready.model.week import WeekPlan
 from rideready.services.context import Context
 from rideready.services.planning import moved_window, set_window, this_week
+from rideready.services.progress import progress_of
 from rideready.services.training import get_training
-from rideready.services.week_lines import week_lines
+from rideready.services.week_load import week_loads
 
 NAME = "week"
 
@@ -43,9 +45,10 @@ def layout(look: Look) -> Component:
     main = [
         html.H1(say("week.title")),
         html.P(_lead(plan, window, store.today), className="lead"),
-        html.Section([html.H2(say("week.targets")), week_bars(week_lines(plan)), bars_key()]),
+        html.Section([html.H2(say("week.targets")), week_bars(progress_of(plan).targets), bars_key()]),
         *_fit(plan),
         html.Section([html.H2(say("week.days")), week_days(plan, today=store.today)]),
+        folded(say("week.load"), load_table(week_loads(store))),
         folded(say("week.rules"), [sentences([one.sentence for one in (*plan.moved, *plan.reasons)])]),
     ]
     trial = window_trial.window_trial(window, tried, today=store.today, page=NAME, address=WEEK)

@@ -36,6 +36,7 @@ WORDS: dict[str, str] = {
     "season.past.caption": "The weeks before, moderate-equivalent minutes done",
     "season.past": "The weeks before as a table",
     "season.past.done": "Done, min",
+    "plan.changed": "Planned anew on {day}",
     "plan.rules": "The rules this plan keeps",
     "plan.floor": "The floor",
     "plan.floor.caption": "What the floor asks for over four weeks, as it stands on the earliest opening day",

@@ -10,10 +10,12 @@ from platformdirs import user_data_path
 
 from rideready.errors import BadInput, StoreProblem
 from rideready.importers.mapping import ColumnMapping
+from rideready.model.exercise import Equipment
 from rideready.services.analysis import refresh
 from rideready.services.context import Context, open_context
 from rideready.services.importing import ImportProgress, ImportReport, import_paths
 from rideready.services.sessions import list_sessions
+from rideready.services.training import get_training, update_training
 from rideready.simulate.scenario import RUNA, RUNA_AUTUMN, ZONE
 from rideready.store.connect import open_store, place_of
 from rideready.store.riders import add_rider, rider_names, set_numbers
@@ -21,6 +23,9 @@ from rideready.store.settings import IS_SIMULATED, get_setting, set_setting
 
 #: The day her numbers are dated with: the first of her autumn.
 FIRST_DAY: Final = RUNA_AUTUMN.first_day
+#: What stands in her boathouse, and when the snow may come; invented like herself.
+EQUIPMENT: Final = (Equipment.BIKE, Equipment.KETTLEBELL, Equipment.BOX, Equipment.BAND)
+EARLIEST, LIKELY = dt.date(2026, 12, 5), dt.date(2026, 12, 19)
 
 
 def demo_path() -> Path:
@@ -77,6 +82,8 @@ def open_demo(
     if today is None:
         days = [row.start_local.date() for row in list_sessions(context) if row.start_local is not None]
         context = replace(context, today=max(days, default=FIRST_DAY))
+    if get_training(context).earliest is None:
+        update_training(context, equipment=EQUIPMENT, earliest=EARLIEST, likely=LIKELY)
     return context, report
 
 

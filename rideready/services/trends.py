@@ -19,6 +19,11 @@ from rideready.store.values import RecoveryRow, SessionRow
 if TYPE_CHECKING:
     import pandas as pd
 
+#: A season as it is shown by default: half a year holds a long autumn. The trend's time grows with the
+#: cube of its sessions, and a change of ten years ago says nothing about this autumn.
+SEASON_WEEKS = 26
+SEASON = dt.timedelta(weeks=SEASON_WEEKS)
+
 #: Figures that may be missing, as columns of numbers.
 _FIGURES = ("peak_bpm", "peak_reserve", "hrr60_bpm", "hrr60_se_bpm")
 
@@ -43,6 +48,25 @@ def trend(
     """
     asked = ("trend", since, until, device)
     return remembered(ctx, asked, lambda: _work_out(ctx, since=since, until=until, device=device))
+
+
+def season_start(ctx: Context) -> dt.date | None:
+    """Return from which day on recoveries are shown while nobody asks for other days.
+
+    Returns
+    -------
+    datetime.date or None
+        `SEASON_WEEKS` before the newest session; None if no session is older than that, so that a
+        first season is shown whole.
+    """
+
+    def found() -> dt.date | None:
+        starts = (row.start_local for row in list_sessions(ctx))
+        days = [start.date() for start in starts if start is not None]
+        start = max(days, default=dt.date.min + SEASON) - SEASON
+        return start if days and min(days) < start else None
+
+    return remembered(ctx, "season start", found)
 
 
 def _work_out(ctx: Context, *, since: dt.date | None, until: dt.date | None, device: str | None) -> Trend:

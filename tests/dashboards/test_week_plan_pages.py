@@ -13,9 +13,8 @@ from dashboards.urls import read_window, write_window
 from rideready.model.season import OpeningWindow
 from rideready.services.context import Context, open_context
 from rideready.services.diary import write_entry
-from rideready.services.planning import season, set_window, this_week
+from rideready.services.planning import season, set_window, this_week, week_progress
 from rideready.services.training import get_training, update_training
-from rideready.services.week_lines import week_lines
 from tests.dashboards.test_app import parts, texts
 
 #: A Monday.
@@ -47,9 +46,9 @@ def test_the_week_shows_every_day_and_every_placed_session(ctx: Context) -> None
 
 
 def test_what_is_logged_counts_as_done_and_is_no_longer_left(ctx: Context) -> None:
-    before = {line.name: line for line in week_lines(this_week(ctx))}["strength"]
+    before = {line.what: line for line in week_progress(ctx).targets}["strength sessions"]
     write_entry(ctx, "strength", minutes=30, rpe=5)
-    after = {line.name: line for line in week_lines(this_week(ctx))}["strength"]
+    after = {line.what: line for line in week_progress(ctx).targets}["strength sessions"]
     assert (before.done, after.done) == (0, 1)
     assert after.left == before.left - 1
     assert "Strength session, 30 min, done" in said(ctx, "/week")
@@ -58,7 +57,7 @@ def test_what_is_logged_counts_as_done_and_is_no_longer_left(ctx: Context) -> No
 def test_a_target_done_twice_over_leaves_nothing_and_not_less(ctx: Context) -> None:
     for _ in range(5):
         write_entry(ctx, "stretching", minutes=10)
-    line = {line.name: line for line in week_lines(this_week(ctx))}["mobility"]
+    line = {line.what: line for line in week_progress(ctx).targets}["mobility sessions"]
     assert (line.done, line.left) == (5, 0.0)
 
 

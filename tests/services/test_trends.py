@@ -13,8 +13,9 @@ from rideready.services.importing import import_paths
 from rideready.services.recoveries import list_recoveries
 from rideready.services.riders import update_rider
 from rideready.services.sessions import describe_session, list_sessions
-from rideready.services.trends import recovery_table, trend, weekly_load
-from tests.support.stores import AN_EVENING, write_ride
+from rideready.services.trends import SEASON, recovery_table, season_start, trend, weekly_load
+from tests.support.csv_writer import english_csv
+from tests.support.stores import AN_EVENING, a_ride, write_ride
 
 COLUMNS = [
     "session_id",
@@ -118,3 +119,16 @@ def test_a_description_changes_no_figure(ctx: Context) -> None:
     before = trend(ctx)
     describe_session(ctx, 1, rpe=5)
     assert trend(ctx).points == before.points
+
+
+def test_a_first_season_is_shown_whole_and_later_ones_from_half_a_year_back(tmp_path: Path) -> None:
+    context = open_context(tmp_path / "seasons.sqlite", rider="Runa")
+    (tmp_path / "old.csv").write_bytes(english_csv(a_ride(days=0)))
+    import_paths(context, [tmp_path / "old.csv"])
+    assert season_start(context) is None
+    (tmp_path / "new.csv").write_bytes(english_csv(a_ride(days=400)))
+    import_paths(context, [tmp_path / "new.csv"])
+    newest = list_sessions(context)[0].start_local
+    assert newest is not None
+    assert season_start(context) == newest.date() - SEASON
+    context.store.close()
