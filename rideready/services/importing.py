@@ -3,7 +3,7 @@
 import datetime as dt
 import hashlib
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import closing
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -21,13 +21,13 @@ from rideready.services.keeping import keep_recent_copy
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
 from rideready.services.reading_back import is_whole_store, read_back
 from rideready.services.workers import spread
-from rideready.store.deletion import deleted_among
+from rideready.store.deletion import deleted_sessions
 from rideready.store.riders import current_rider
 from rideready.store.sessions import add_session, fingerprints_near, load_session, replace_session
 from rideready.store.sources import (
     SourceFile,
     all_mappings,
-    find_source,
+    known_sources,
     remember_mapping,
     remember_source,
 )
@@ -104,8 +104,10 @@ def _import(
 ) -> ImportReport:
     outcomes: dict[Path, _Outcome] = {}
     first_of: dict[str, _Outcome] = {}  # by content, so that a copy is not read beside its original
+    with ctx.store.reading() as connection:
+        known = known_sources(connection, ctx.rider_id)
     for file in files:
-        outcomes[file.name] = outcome = _look_at(ctx, file, said)
+        outcomes[file.name] = outcome = _look_at(known, file, said)
         if outcome.source is not None:
             outcome.original = first_of.setdefault(outcome.source.sha256, outcome)
     to_read = [file.path for file in files if isinstance(file, Found) and _is_original(outcomes[file.name])]
@@ -136,7 +138,7 @@ def _whole_store_in(paths: list[Path]) -> Path | None:
     return whole
 
 
-def _look_at(ctx: Context, file: Found | Sealed, said: ColumnMapping) -> _Outcome:
+def _look_at(known: Mapping[str, SourceFile], file: Found | Sealed, said: ColumnMapping) -> _Outcome:
     """Say what is known about a file before it is read; with its source if it has to be."""
     if isinstance(file, Sealed):
         return _Outcome(unreadable=reason_of(file.problem))
@@ -144,8 +146,7 @@ def _look_at(ctx: Context, file: Found | Sealed, said: ColumnMapping) -> _Outcom
         source = _describe(file.path, file.name)
     except OSError as error:
         return _Outcome(unreadable=reason_of(error))
-    with ctx.store.reading() as connection:
-        before = find_source(connection, ctx.rider_id, source.sha256)
+    before = known.get(source.sha256)
     # What could not be read before may be readable with what the rider says now.
     is_settled = before is not None and (before.unreadable_because is None or said == ColumnMapping())
     if before is None or not is_settled or before.reader_version != READER_VERSION:
@@ -251,15 +252,15 @@ def _describe(path: Path, name: Path) -> SourceFile:
 def _deleted(ctx: Context, outcomes: dict[Path, _Outcome]) -> list[FileNote]:
     """Say which sessions of these files the rider deleted: an import does not bring them back unasked."""
     with ctx.store.reading() as connection:
-        return [
-            FileNote(
-                str(path),
-                f"Session {number} was deleted and stays so; "
-                f"bring it back with: rideready delete {number} --undo",
-            )
-            for path, outcome in outcomes.items()
-            for number in deleted_among(connection, outcome.known)
-        ]
+        deleted = {found.session_id for found in deleted_sessions(connection, ctx.rider_id)}
+    return [
+        FileNote(
+            str(path),
+            f"Session {number} was deleted and stays so; bring it back with: rideready delete {number} --undo",
+        )
+        for path, outcome in outcomes.items()
+        for number in sorted(deleted.intersection(outcome.known))
+    ]
 
 
 def _report(outcomes: dict[Path, _Outcome], deleted: list[FileNote]) -> ImportReport:

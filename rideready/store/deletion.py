@@ -1,7 +1,6 @@
 """Sessions the rider deleted: out of sight at once, gone only when asked for."""
 
 import datetime as dt
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -88,13 +87,6 @@ def deleted_sessions(connection: Connection, rider_id: int) -> list[DeletedSessi
         )
         for row in connection.execute(query)
     ]
-
-
-def deleted_among(connection: Connection, session_ids: Iterable[int]) -> list[int]:
-    """Say which of these sessions are deleted, lowest number first."""
-    session = schema.session.c
-    query = select(session.id).where(session.id.in_(list(session_ids)), session.deleted_utc.is_not(None))
-    return list(connection.execute(query.order_by(session.id)).scalars())
 
 
 def _mark(connection: Connection, rider_id: int, session_id: int, when_utc: dt.datetime | None) -> None:

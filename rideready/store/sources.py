@@ -2,12 +2,12 @@
 
 import datetime as dt
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, Row, delete, insert, select
 
 from rideready.store import schema
 from rideready.store.days import moment, moment_text
@@ -52,13 +52,33 @@ def find_source(connection: Connection, rider_id: int, sha256: str) -> SourceFil
     if row is None:
         return None
     links = select(link.session_id).where(link.source_id == row.id).order_by(link.session_id)
+    return _source(row, connection.execute(links).scalars())
+
+
+def known_sources(connection: Connection, rider_id: int) -> dict[str, SourceFile]:
+    """Return every file that was read for a rider, by its digest: two questions for a whole archive."""
+    source, link = schema.source_file.c, schema.source_session.c
+    query = (
+        select(link.source_id, link.session_id)
+        .join(schema.source_file, source.id == link.source_id)
+        .where(source.rider_id == rider_id)
+        .order_by(link.session_id)
+    )
+    sessions: dict[int, list[int]] = {}
+    for source_id, session_id in connection.execute(query):
+        sessions.setdefault(source_id, []).append(session_id)
+    rows = connection.execute(select(schema.source_file).where(source.rider_id == rider_id))
+    return {row.sha256: _source(row, sessions.get(row.id, ())) for row in rows}
+
+
+def _source(row: Row[Any], session_ids: Iterable[int]) -> SourceFile:
     return SourceFile(
         sha256=row.sha256,
         path=row.path,
         size=row.size,
         modified_utc=moment(row.modified_utc) or dt.datetime.min.replace(tzinfo=dt.UTC),
         reader_version=row.reader_version,
-        session_ids=tuple(connection.execute(links).scalars()),
+        session_ids=tuple(session_ids),
         unreadable_because=row.unreadable_because,
     )
 

@@ -12,6 +12,7 @@ from rideready.store.sources import (
     SourceFile,
     all_mappings,
     find_source,
+    known_sources,
     remember_mapping,
     remember_source,
     unreadable_sources,
@@ -42,6 +43,8 @@ def test_a_file_is_found_with_its_sessions_by_the_rider_who_read_it(store: Store
     with store.writing() as connection:
         remember_source(connection, 1, read)
         assert find_source(connection, 1, "ab12") == read
+        assert known_sources(connection, 1) == {"ab12": read}
+        assert known_sources(connection, 2) == {}
         assert find_source(connection, 2, "ab12") is None
 
 
