@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from rideready.cli.options import JsonOption, QuietOption, StoreOption
+from rideready.cli.options import DateOption, JsonOption, QuietOption, RiderOption, StoreOption
 from rideready.cli.output import print_json, say
 
 
@@ -16,6 +16,8 @@ def command(
         typer.Option(metavar="FILE", help="Where the copy goes; without it, into a folder beside the store."),
     ] = None,
     store: StoreOption = None,
+    rider: RiderOption = None,
+    date: DateOption = None,
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
@@ -24,6 +26,7 @@ def command(
     Other commands and the dashboard may be at work meanwhile. Before an update changes the store, and once
     a week at an import, a copy is made without being asked for. Keep one on another disk as well.
     """
+    del rider, date  # every command takes them; this one is about the whole store, whatever the day
     from rideready.services.keeping import back_up_store
 
     made = back_up_store(store, out=out)

@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from rideready.cli.numbers import counted
-from rideready.cli.options import JsonOption, QuietOption, StoreOption
+from rideready.cli.options import DateOption, JsonOption, QuietOption, RiderOption, StoreOption
 from rideready.cli.output import note, print_json, progress_bar, say
 
 
@@ -15,6 +15,8 @@ def command(
         bool, typer.Option("--figures", help="Work every figure out again from the samples, and compare.")
     ] = False,
     store: StoreOption = None,
+    rider: RiderOption = None,
+    date: DateOption = None,
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> int:
@@ -22,6 +24,7 @@ def command(
 
     Exit code: 0 all is well, 1 something does not fit, 2 the store cannot be opened.
     """
+    del rider, date  # every command takes them; this one is about the whole store, whatever the day
     from rideready.services.checking import check_figures, check_structure
 
     check = check_figures if figures else check_structure

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from rideready.cli.options import JsonOption, QuietOption, StoreOption
+from rideready.cli.options import DateOption, JsonOption, QuietOption, RiderOption, StoreOption
 from rideready.cli.output import print_json, say, table
 from rideready.errors import BadInput
 
@@ -18,6 +18,8 @@ def command(
     *,
     last: Annotated[bool, typer.Option("--last", help="Put back the newest backup that is whole.")] = False,
     store: StoreOption = None,
+    rider: RiderOption = None,
+    date: DateOption = None,
     json: JsonOption = False,
     quiet: QuietOption = False,
 ) -> None:
@@ -25,6 +27,7 @@ def command(
 
     What the store held before is kept as a backup too; a damaged store is kept under another name.
     """
+    del rider, date  # every command takes them; this one is about the whole store, whatever the day
     from rideready.services.keeping import restore_store
 
     if backup is None and not last:
