@@ -6,6 +6,7 @@ dashboard meanwhile (without Chromium, its address is fetched only, and the last
 """
 
 import argparse
+import itertools
 import json
 import shutil
 import socket
@@ -31,10 +32,9 @@ RUN = [sys.executable, "-c", "from rideready.cli.main import run; run()"]
 
 def import_on_and_on(store: Path, folder: Path, first_day: int, until: float, said: list[str]) -> None:
     """Write a recording of a new day, import the folder, and so on; note every word of trouble."""
-    day = first_day
+    own_and_shared = (day for third in itertools.count(step=3) for day in (third + first_day, third + 2))
     while time.monotonic() < until:
-        write_ride(folder, days=day)
-        day += 1 if day % 2 else 2  # the importers meet on every other recording
+        write_ride(folder, days=next(own_and_shared))
         done = subprocess.run(
             [*RUN, "import", str(folder), "--store", str(store), "--json"],
             capture_output=True,
