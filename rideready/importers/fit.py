@@ -18,6 +18,9 @@ from rideready.model.session import FloatArray, Kind, Pause, Session
 #: Files of a chain closer than this belong to one session: the recorder was stopped, not the training, s.
 LONGEST_BREAK_S: Final = 30 * 60.0
 
+#: So many faults of a file are named, the others counted.
+_TOLD_FAULTS: Final = 4
+
 #: Records that share a second are common where a lap ends; only more than this share of them is told.
 _COMMON_REPEATS: Final = 0.05
 
@@ -78,10 +81,18 @@ def _no_samples(path: str, files: Sequence[Decoded]) -> UnreadableFile:
     if faults:
         return UnreadableFile(
             path,
-            f"a damaged FIT file without one readable sample: {'; '.join(dict.fromkeys(faults))}",
+            f"a damaged FIT file without one readable sample: {_told(faults)}",
             "Copy it from the recorder again",
         )
     return UnreadableFile(path, "a FIT file without samples", "Export the session itself, not its summary")
+
+
+def _told(faults: Sequence[str]) -> str:
+    """Name what is wrong with a file; a chain may be damaged in a hundred places."""
+    different = list(dict.fromkeys(faults))
+    n_more = len(different) - _TOLD_FAULTS
+    more = [f"and {n_more} more faults"] if n_more > 1 else different[_TOLD_FAULTS:]
+    return "; ".join([*different[:_TOLD_FAULTS], *more])
 
 
 def _workout(decoded: Decoded) -> _Workout | None:
@@ -140,8 +151,7 @@ def _session(group: Sequence[_Workout], faults: Sequence[str], *, has_strap_memo
     kind, kind_warnings = _kind(legs)
     t_s = samples.t_s - zero_s
     if faults:
-        why = "; ".join(dict.fromkeys(faults))
-        warnings.insert(0, f"The file is damaged ({why}): {t_s[-1] / 60:.1f} min were read.")
+        warnings.insert(0, f"The file is damaged ({_told(faults)}): {t_s[-1] / 60:.1f} min were read.")
     n_strays = sum(workout.n_strays for workout in group)
     if n_strays:
         what = "1 record carries" if n_strays == 1 else f"{n_strays} records carry"

@@ -212,7 +212,8 @@ def _layout(encoding: str, delimiter: str, rows: Sequence[Sequence[str]], index:
     if index < 0:
         names: Sequence[str] = [f"column {place + 1}" for place in range(width)]
         return Layout(encoding, delimiter, tuple(names), ("",) * width, False, first, ())
-    names = list(_distinct(rows[index]))
+    # A quoted heading may go over two lines; a name is typed in one.
+    names = list(_distinct([" ".join(name.split()) for name in rows[index]]))
     has_units = first > index + 1 and all(map(is_unit, rows[index + 1])) and any(rows[index + 1])
     units = list(rows[index + 1]) if has_units else []
     units += [""] * (len(names) - len(units))

@@ -36,9 +36,10 @@ class Unit:
 
     def convert(self, values: FloatArray) -> FloatArray:
         """Bring values to the unit of the session; a pace of 0 becomes NaN."""
-        if self.is_pace:
-            return self.factor / np.where(values > 0, values, np.nan)
-        return (values + self.offset) * self.factor
+        with np.errstate(over="ignore"):  # what is beyond any number becomes infinite, and absent later
+            if self.is_pace:
+                return self.factor / np.where(values > 0, values, np.nan)
+            return (values + self.offset) * self.factor
 
 
 _MILE_M: Final = 1609.344

@@ -6,9 +6,10 @@ Below it, what that found, as the smallest documents that show it.
 import time
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from rideready.errors import UnreadableFile
+from rideready.errors import ChoiceNeeded, UnreadableFile
 from rideready.importers.headings import read_heading
 from rideready.importers.registry import read_sessions
 from tests.benchmarks.compare_decoders import by_fitparse, by_us, differences
@@ -55,3 +56,27 @@ def test_a_row_with_a_time_years_away_does_not_make_a_session_of_years(tmp_path:
     with pytest.raises(UnreadableFile) as told:
         read_sessions(path)
     assert told.value.what == "its times span 20708312 days; a session has at most 7"
+
+
+def test_a_heading_of_two_lines_is_asked_about_in_one(tmp_path: Path) -> None:
+    rows = "\n".join(f"{second},{120 + second % 9}" for second in range(60))
+    path = write(tmp_path, f'time_s,"a\nb"\n{rows}')
+    with pytest.raises(ChoiceNeeded, match='"hr_bpm=a b"'):
+        read_sessions(path)
+
+
+def test_a_hundred_faults_are_counted_and_not_listed(tmp_path: Path) -> None:
+    broken = small_fit()[:-40] + b"\xff" * 38  # every piece ends in what is no message
+    path = tmp_path / "chain.fit"
+    path.write_bytes(broken * 60)
+    damage = [warning for warning in read_sessions(path)[0].warnings if "damaged" in warning]
+    assert len(damage) == 1
+    assert "more faults" in damage[0]
+    assert len(damage[0]) < 600
+
+
+def test_a_number_beyond_all_numbers_is_absent_and_no_warning(tmp_path: Path) -> None:
+    rows = "\n".join(f"{second},{120 + second % 9},{'1e-320' if second == 7 else 5}" for second in range(60))
+    session = read(tmp_path, f"time_s,hr_bpm,pace (s/km)\n{rows}")
+    assert np.isnan(session.channels["speed_m_s"][7])
+    assert session.channels["speed_m_s"][8] == pytest.approx(200.0)
