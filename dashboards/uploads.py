@@ -18,6 +18,7 @@ from dashboards.guard import MOST_BODY_BYTES
 from dashboards.import_desk import ImportDesk
 from dashboards.words import say
 from rideready.services.context import Context
+from rideready.services.sessions import written_at
 
 #: The largest file taken.
 LIMIT_BYTES: Final = MOST_BODY_BYTES
@@ -71,10 +72,7 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
 
 def store_token(store: Context) -> str:
     """Return a text that changes whenever anything is written into the store, by whatever program."""
-    path = store.store_path
-    places = (path, path.with_name(f"{path.name}-wal"))
-    facts = [place.stat() for place in places if place.exists()]
-    return "-".join([str(store.rider_id), *(f"{fact.st_mtime_ns}.{fact.st_size}" for fact in facts)])
+    return "-".join(map(str, (store.rider_id, *written_at(store.store_path))))
 
 
 class _Refused(Exception):

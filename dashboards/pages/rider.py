@@ -1,5 +1,6 @@
 """Who the rider is: numbers and their sources, training, safety, and how figures are written."""
 
+import threading
 from typing import Any
 
 from dash import ALL, Dash, Input, Output, State, ctx, dcc, html, no_update
@@ -23,7 +24,7 @@ from rideready.services.context import Context
 from rideready.services.maximum_rest import maximum_and_rest
 from rideready.services.preferences import DateForm, Units, get_preferences, update_preferences
 from rideready.services.riders import add_rider_to, get_rider, rider_sources, riders_by_number, set_rider
-from rideready.services.sessions import list_sessions
+from rideready.services.sessions import list_sessions, written_at
 from rideready.services.training import get_training, update_training
 
 SOURCES, LOOK = "rider-sources", "rider-look"
@@ -93,12 +94,20 @@ def register(app: Dash, store: Context) -> None:
     _register_numbers(app, store, rework)
     _register_choices(app, store)
 
+    found_last: list[Any] = [None, None]
+    looking = threading.Lock()
+
     # Looks at every recording, which takes long in an old store: asked for once the page stands.
     @app.callback(Output(SOURCES, "children"), Input(LOOK, "data"))
     def look_through(rider_id: int | None) -> list[Component]:
         if rider_id is None:
             raise PreventUpdate
-        found = maximum_and_rest(store)
+        # Some 7 ms a session: kept until anything is written. A second look meanwhile would only double the wait.
+        with looking:
+            written = (store.rider_id, written_at(store.store_path))
+            if found_last[0] != written:
+                found_last[:] = [written, maximum_and_rest(store)]
+            found = found_last[1]
         return [numbers.sources_table(found), *numbers.conflicts(found)]
 
 

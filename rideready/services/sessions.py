@@ -1,8 +1,10 @@
 """Which sessions are there, and what was done in one of them."""
 
 import datetime as dt
+import time
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from rideready.errors import BadInput
 from rideready.intensity import IntensityClass, class_bounds_bpm
@@ -35,6 +37,12 @@ __all__ = [
 #: Postures that are told apart: the fall after the same effort is fastest lying and slowest moving on
 #: (Barak et al. 2011, J Sports Sci Med 10:369-375).
 POSTURES = ("standing", "seated", "lying")
+
+
+#: Lists as they were read last, with when the store was written; making 3,000 rows takes 0.1 s, looking 20 µs.
+_KEPT: dict[tuple[object, ...], tuple[tuple[int, ...], list[SessionRow]]] = {}
+_MOST_KEPT: Final = 8
+_SETTLED_NS: Final = 100_000_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,8 +97,19 @@ def list_sessions(
     kind
         Only sessions of this kind.
     """
+    asked = (ctx.store_path, ctx.rider_id, since, until, kind)
+    stamp = written_at(ctx.store_path)
+    kept = _KEPT.get(asked)
+    if kept is not None and kept[0] == stamp:
+        return list(kept[1])
     with ctx.store.reading() as connection:
-        return session_rows(connection, ctx.rider_id, since=since, until=until, kind=kind)
+        rows = session_rows(connection, ctx.rider_id, since=since, until=until, kind=kind)
+    # A file system's clock ticks in steps of some ms: what was written just now may change unseen.
+    if time.time_ns() - stamp[0] > _SETTLED_NS:
+        if len(_KEPT) >= _MOST_KEPT:
+            _KEPT.clear()
+        _KEPT[asked] = (stamp, rows)
+    return list(rows)
 
 
 def session_view(ctx: Context, session_id: int) -> SessionView:
@@ -112,6 +131,17 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
         flagged=tuple(reason.sentence for reason in left_out(signal)),
         session_rpe_load=None if row.rpe is None else session_rpe_load(row.rpe, row.duration_s / 60),
         posture=row.posture or usual_posture(row.kind),
+    )
+
+
+def written_at(path: Path) -> tuple[int, ...]:
+    """Return when a store was written last, ns since 1970, and what else of its files tells of a change.
+
+    Whatever program writes, the write-ahead log beside the store grows or is renewed.
+    """
+    facts = [place.stat() for place in (path, path.with_name(f"{path.name}-wal")) if place.exists()]
+    return max(fact.st_mtime_ns for fact in facts), *(
+        n for f in facts for n in (f.st_mtime_ns, f.st_size, f.st_ino)
     )
 
 

@@ -1,5 +1,6 @@
 """A session is listed from its summary and shown in full; what the rider tells is kept and counts."""
 
+import time
 from pathlib import Path
 
 import numpy as np
@@ -113,3 +114,15 @@ def test_another_riders_session_can_neither_be_seen_nor_changed(ctx: Context) ->
 )
 def test_a_posture_is_assumed_by_kind_until_one_is_logged(kind: Kind, posture: str) -> None:
     assert usual_posture(kind) == posture
+
+
+def test_a_list_read_before_is_read_anew_once_anything_was_written(ctx: Context, tmp_path: Path) -> None:
+    time.sleep(0.15)  # lists are kept only of a store that was left alone for a tenth of a second
+    assert list_sessions(ctx) == list_sessions(ctx)
+    other = open_context(tmp_path / "store.sqlite", rider="Runa")  # as another program would
+    describe_session(other, 1, notes="headwind")
+    other.store.close()
+    assert [row.notes for row in list_sessions(ctx)] == ["headwind"]
+    changed = list_sessions(ctx)
+    changed.clear()
+    assert len(list_sessions(ctx)) == 1
