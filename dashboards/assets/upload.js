@@ -259,7 +259,7 @@
   // The page is drawn anew where nobody is writing into it; else there is a press for it.
   function showAnew() {
     const field = document.activeElement;
-    const isWriting = field && field.closest("main") && field.matches("input, textarea");
+    const isWriting = field && field.closest("main") && field.matches("input:not([readonly]), textarea");
     if (isWriting) offer();
     else redraw();
   }
@@ -272,7 +272,7 @@
   function offer() {
     const sum = place().querySelector(".imports-sum");
     show();
-    sum.textContent = worded("changed", {}) + " ";
+    sum.append(" " + worded("changed", {}) + " "); // after what became of an import
     const press = made("button", worded("changed.show", {}), "plain");
     press.type = "button";
     press.addEventListener("click", function () {
