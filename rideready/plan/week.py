@@ -73,27 +73,19 @@ def plan_week(
     48 h for a muscle group: American College of Sports Medicine, from memory. Hard and easy days in turn, a
     day of rest: common practice.
     """
-    today = max(today or week.start, week.start)
-    programme = _programme(
+    programme, placement, days = _placed(
         week,
+        availability,
         done_so_far,
-        rooms_left(week, availability, done_so_far, today=today, illnesses=illnesses, sore=sore),
         today=today,
         long_day=long_day,
-        forms=strength_forms_left(injuries),
+        injuries=injuries,
+        illnesses=illnesses,
+        sore=sore,
     )
-    placement = solve(programme)
+    today = max(today or week.start, week.start)
     done = tuple(session for session in done_so_far if 0 <= (session.day - week.start).days < 7)
     dropped = dropped_from(programme, placement)
-    days = tuple(
-        DayPlan(
-            room.day,
-            max(availability.get(room.day, 0), 0),
-            sessions,
-            _about_day(week, room, sessions, illnesses, today),
-        )
-        for room, sessions in zip(programme.days, placement.sessions, strict=True)
-    )
     placed = sum(session.moderate_equivalent_min for plan in days for session in plan.sessions)
     short = max(programme.wanted.aim_min - placed, 0)
     return WeekPlan(
@@ -106,6 +98,46 @@ def plan_week(
         placement.worth,
         _about_week(programme, placement, week, short),
     )
+
+
+def place_sessions(
+    week: Week,
+    availability: Mapping[dt.date, int],
+    done_so_far: Sequence[DoneSession] = (),
+    *,
+    today: dt.date | None = None,
+    long_day: int | None = None,
+    injuries: Sequence[Injury] = (),
+    illnesses: Sequence[Illness] = (),
+) -> tuple[DayPlan, ...]:
+    """Place a week as `plan_week` does, without finding out why something was dropped.
+
+    That takes solving the week again with one rule lifted at a time, which is long for many weeks at once.
+
+    Parameters
+    ----------
+    week, availability, done_so_far, today, long_day, injuries, illnesses
+        As for `plan_week`.
+
+    Returns
+    -------
+    tuple of DayPlan
+        The days of `plan_week`.
+
+    References
+    ----------
+    As for `plan_week`.
+    """
+    return _placed(
+        week,
+        availability,
+        done_so_far,
+        today=today,
+        long_day=long_day,
+        injuries=injuries,
+        illnesses=illnesses,
+        sore=frozenset(),
+    )[2]
 
 
 def week_at_hand(
@@ -170,6 +202,40 @@ def usual_availability(season: Season, week: Week) -> dict[dt.date, int]:
         day: 0 if is_away(day, request.away) else request.minutes_by_weekday[day.weekday()]
         for day in week.days
     }
+
+
+def _placed(
+    week: Week,
+    availability: Mapping[dt.date, int],
+    done_so_far: Sequence[DoneSession],
+    *,
+    today: dt.date | None,
+    long_day: int | None,
+    injuries: Sequence[Injury],
+    illnesses: Sequence[Illness],
+    sore: frozenset[MuscleGroup],
+) -> tuple[Programme, Placement, tuple[DayPlan, ...]]:
+    """Write the week as a programme, solve it, and lay the answer out by day."""
+    today = max(today or week.start, week.start)
+    programme = _programme(
+        week,
+        done_so_far,
+        rooms_left(week, availability, done_so_far, today=today, illnesses=illnesses, sore=sore),
+        today=today,
+        long_day=long_day,
+        forms=strength_forms_left(injuries),
+    )
+    placement = solve(programme)
+    days = tuple(
+        DayPlan(
+            room.day,
+            max(availability.get(room.day, 0), 0),
+            sessions,
+            _about_day(week, room, sessions, illnesses, today),
+        )
+        for room, sessions in zip(programme.days, placement.sessions, strict=True)
+    )
+    return programme, placement, days
 
 
 def _programme(

@@ -3,7 +3,6 @@
 import datetime as dt
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Any
 
 from rideready.errors import BadInput
 from rideready.model.reason import Reason, because
@@ -29,6 +28,7 @@ from rideready.share.words import day_in_words
 from rideready.store.partner import (
     PartnerKind,
     drop_partner_documents,
+    partner_document,
     partner_documents,
     put_partner_document,
 )
@@ -182,14 +182,13 @@ def _planned_min(ctx: Context, monday: dt.date) -> int:
 
 def _kept_plan(ctx: Context) -> PlanFile | None:
     with ctx.store.reading() as connection:
-        found = partner_documents(connection, ctx.rider_id, PartnerKind.ADOPTED)
-    document: dict[str, Any] | None = found.get("plan")
+        document = partner_document(connection, ctx.rider_id, PartnerKind.ADOPTED, "plan")
     return None if document is None else plan_from_document(document)
 
 
 def _refuse_own(ctx: Context, plan: PlanFile) -> None:
     with ctx.store.reading() as connection:
-        sent = partner_documents(connection, ctx.rider_id, PartnerKind.SENT).get("plan")
+        sent = partner_document(connection, ctx.rider_id, PartnerKind.SENT, "plan")
     if sent is not None and sent["id"] == plan.plan_id:
         raise BadInput("this is your own plan", "plan file", "Adopt it for another rider with: --rider NAME")
 

@@ -50,7 +50,7 @@ from rideready.share.plan_file import (
 )
 from rideready.share.reading import in_words, schema_of
 from rideready.share.zone_rules import zone_named
-from rideready.store.partner import PartnerKind, partner_documents, put_partner_document
+from rideready.store.partner import PartnerKind, partner_document, put_partner_document
 from rideready.store.sessions import session_rows
 
 #: How hard a shared circuit is taken to feel when the next is chosen beside it.
@@ -229,7 +229,7 @@ def calendar_bytes(
     """
     zone = None if wishes.zone is None else zone_named(wishes.zone)
     name = f"calendar {uuid.uuid5(uuid.UUID(plan_id), whose)}"
-    before = partner_documents(connection, ctx.rider_id, PartnerKind.SENT).get(name)
+    before = partner_document(connection, ctx.rider_id, PartnerKind.SENT, name)
     events = [*planned, *_taken_back(before, planned, ctx.today)]
     content = [[str(value) for value in _fields(event)] for event in events]
     digest = hashlib.sha256(json.dumps([content, wishes.zone, wishes.alarm_min]).encode()).hexdigest()
@@ -320,7 +320,7 @@ def _circuit_in(request: CircuitRequest, minutes: float) -> Circuit | None:
 
 def _revised(connection: Connection, ctx: Context, plan: PlanFile) -> tuple[PlanFile, dict[str, Any]]:
     """Give a plan its number and revision: the last one's if nothing has changed, else the next."""
-    sent = partner_documents(connection, ctx.rider_id, PartnerKind.SENT).get("plan")
+    sent = partner_document(connection, ctx.rider_id, PartnerKind.SENT, "plan")
     if sent is None:
         sent = {"id": str(uuid.uuid4()), "revision": 0, "digest": "", "made": ""}
     plan = replace(plan, plan_id=sent["id"])

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from rideready.model.week import PlannedSession, SessionKind, WeekPlan
+from rideready.model.week import PlannedSession, SessionKind
 from rideready.plan.parts import parts_of
 from rideready.share.calendar_file import CalendarEvent
-from rideready.share.fit_plan import FittedPlan
+from rideready.share.fit_plan import FittedPlan, PlacedWeek
 from rideready.share.words import STOP, day_in_words, in_one_line
 
 #: When sessions begin unless the rider says otherwise.
@@ -88,7 +88,9 @@ def cancelled(
     ]
 
 
-def _week(plan: WeekPlan, fitted: FittedPlan, times: StartTimes, base: uuid.UUID) -> Iterable[CalendarEvent]:
+def _week(
+    plan: PlacedWeek, fitted: FittedPlan, times: StartTimes, base: uuid.UUID
+) -> Iterable[CalendarEvent]:
     """Write entries of one week, named by kind and number so that one that moves keeps its name."""
     # Sessions before today are gone from the plan, so numbers count down to what is left of the week.
     left = Counter(session.kind for day in plan.days for session in day.sessions)
@@ -109,7 +111,7 @@ def _week(plan: WeekPlan, fitted: FittedPlan, times: StartTimes, base: uuid.UUID
                 start = _later(start, session.minutes)
 
 
-def _description(session: PlannedSession, plan: WeekPlan, fitted: FittedPlan) -> str:
+def _description(session: PlannedSession, plan: PlacedWeek, fitted: FittedPlan) -> str:
     said = [in_one_line(parts_of(session, plan.week.targets, fitted.adopter.rider))]
     if session.kind is SessionKind.CIRCUIT:
         said += [

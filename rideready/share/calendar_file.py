@@ -113,6 +113,11 @@ def escaped(text: str) -> str:
 
 def folded(line: str) -> bytes:
     """Fold a content line at 75 octets, never inside a character, and end it (RFC 5545, 3.1)."""
+    if line.isascii():  # an octet a character: nearly every line
+        octets_of_line = line.encode("ascii")
+        starts = range(MOST_OCTETS, len(octets_of_line), MOST_OCTETS - 1)
+        rest = (octets_of_line[start : start + MOST_OCTETS - 1] for start in starts)
+        return b"\r\n ".join([octets_of_line[:MOST_OCTETS], *rest]) + b"\r\n"
     pieces, room = [b""], MOST_OCTETS
     for char in line:
         octets = char.encode("utf-8", errors="replace")

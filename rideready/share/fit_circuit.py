@@ -70,6 +70,8 @@ def fit_circuit(given: GivenCircuit, request: CircuitRequest) -> FittedCircuit:
         rest=RestChoice(given.rest_by, reserve=given.rest_reserve, clock_s=given.rest_s),
     )
     for attempt in _attempts(wanted, len(given.exercises)):
+        if not _can_fit(attempt):
+            continue
         chosen = _best_set(
             given.exercises, replace(attempt, date=_NO_DAY, rider=Rider(), minutes=None, log=())
         )
@@ -115,6 +117,13 @@ def _best_set(names: tuple[str, ...], request: CircuitRequest) -> tuple[Exercise
     ]
     choice = choose(pool.exercises, points, set_rules(pool.exercises, pool.needed, request.exercises))
     return None if choice is None else choice.exercises
+
+
+def _can_fit(request: CircuitRequest) -> bool:
+    """Say whether the quickest exercises would fit into the time; saves choosing where none can."""
+    seconds = sorted(exercise.seconds_of_a_count for exercise in pool_of(request).exercises)
+    least = sum(seconds[: request.exercises])
+    return request.minutes is None or least_minutes(request, lowest_top(request), least) <= request.minutes
 
 
 def _fits(request: CircuitRequest, chosen: Sequence[Exercise]) -> bool:

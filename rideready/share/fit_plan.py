@@ -9,11 +9,11 @@ from rideready.model.circuit import CircuitRequest, Start
 from rideready.model.condition import Clearance
 from rideready.model.reason import Reason, because
 from rideready.model.rider import Rider
-from rideready.model.season import Season, SeasonRequest
-from rideready.model.week import DoneSession, PlannedSession, SessionKind, WeekPlan
+from rideready.model.season import Season, SeasonRequest, Week
+from rideready.model.week import DayPlan, DoneSession, PlannedSession, SessionKind
 from rideready.plan.calendar_weeks import in_words
 from rideready.plan.season import plan_season
-from rideready.plan.week import plan_week, usual_availability
+from rideready.plan.week import place_sessions, usual_availability
 from rideready.share.fit_circuit import FittedCircuit, fit_circuit
 from rideready.share.plan_file import PlanFile
 
@@ -52,6 +52,14 @@ class Adopter:
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedWeek:
+    """A week and its days from today on, with what is to be done on each."""
+
+    week: Week
+    days: tuple[DayPlan, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FittedPlan:
     """A plan as one rider follows it.
 
@@ -74,7 +82,7 @@ class FittedPlan:
     plan: PlanFile
     adopter: Adopter
     season: Season | None
-    weeks: tuple[WeekPlan, ...]
+    weeks: tuple[PlacedWeek, ...]
     circuits: tuple[FittedCircuit, ...]
     reasons: tuple[Reason, ...]
 
@@ -121,14 +129,14 @@ def fit_plan(plan: PlanFile, adopter: Adopter, *, weeks: int | None = None) -> F
 @lru_cache(maxsize=256)  # in a group many train on the same days
 def _season_and_weeks(
     request: SeasonRequest, weeks: int | None, done: tuple[DoneSession, ...]
-) -> tuple[Season, tuple[WeekPlan, ...]]:
+) -> tuple[Season, tuple[PlacedWeek, ...]]:
     season = plan_season(request)
     return season, place_weeks(season, count=weeks, done=done)
 
 
 def place_weeks(
     season: Season, *, count: int | None = None, done: Sequence[DoneSession] = ()
-) -> tuple[WeekPlan, ...]:
+) -> tuple[PlacedWeek, ...]:
     """Place weeks on their days one after the other, so that rests hold across Sundays.
 
     Parameters
@@ -143,7 +151,7 @@ def place_weeks(
     request, placed = season.request, []
     before = list(done)
     for week in season.weeks[:count]:
-        plan = plan_week(
+        days = place_sessions(
             week,
             usual_availability(season, week),
             before,
@@ -152,10 +160,8 @@ def place_weeks(
             injuries=request.injuries,
             illnesses=request.illnesses,
         )
-        placed.append(plan)
-        before = [
-            DoneSession.as_planned(day.day, session) for day in plan.days[-1:] for session in day.sessions
-        ]
+        placed.append(PlacedWeek(week, days))
+        before = [DoneSession.as_planned(day.day, session) for day in days[-1:] for session in day.sessions]
     return tuple(placed)
 
 
@@ -164,7 +170,7 @@ def circuit_minutes(session: PlannedSession) -> int:
     return session.minutes - (session.moderate_equivalent_min - 2 * session.vigorous_min)
 
 
-def circuit_days(weeks: tuple[WeekPlan, ...]) -> list[tuple[dt.date, PlannedSession]]:
+def circuit_days(weeks: tuple[PlacedWeek, ...]) -> list[tuple[dt.date, PlannedSession]]:
     """List the circuit sessions of placed weeks with their days."""
     return [
         (day.day, session)
@@ -175,7 +181,7 @@ def circuit_days(weeks: tuple[WeekPlan, ...]) -> list[tuple[dt.date, PlannedSess
     ]
 
 
-def _circuits(plan: PlanFile, adopter: Adopter, weeks: tuple[WeekPlan, ...]) -> tuple[FittedCircuit, ...]:
+def _circuits(plan: PlanFile, adopter: Adopter, weeks: tuple[PlacedWeek, ...]) -> tuple[FittedCircuit, ...]:
     days = circuit_days(weeks)
     fitted = []
     for number, given in enumerate(plan.circuits[:MOST_CIRCUITS]):

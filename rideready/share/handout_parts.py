@@ -3,10 +3,10 @@
 from rideready.model.exercise import Sides
 from rideready.model.rider import Rider
 from rideready.model.season import Season, Week
-from rideready.model.week import DayPlan, WeekPlan
+from rideready.model.week import DayPlan
 from rideready.plan.parts import parts_of
 from rideready.share.fit_circuit import FittedCircuit
-from rideready.share.fit_plan import FittedPlan
+from rideready.share.fit_plan import FittedPlan, PlacedWeek
 from rideready.share.markup import Markup, element, joined
 from rideready.share.plan_picture import plan_picture
 from rideready.share.words import (
@@ -135,7 +135,7 @@ def this_week(fitted: FittedPlan) -> Markup:
     )
 
 
-def first_with_sessions(weeks: tuple[WeekPlan, ...]) -> WeekPlan | None:
+def first_with_sessions(weeks: tuple[PlacedWeek, ...]) -> PlacedWeek | None:
     """Find the first week with anything left to do."""
     return next((week for week in weeks if any(day.sessions for day in week.days)), None)
 
@@ -151,7 +151,7 @@ def _runs(days: tuple[DayPlan, ...]) -> list[list[DayPlan]]:
     return runs
 
 
-def _day(run: list[DayPlan], plan: WeekPlan, rider: Rider) -> Markup:
+def _day(run: list[DayPlan], plan: PlacedWeek, rider: Rider) -> Markup:
     lines = [
         element(
             "div",

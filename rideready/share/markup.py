@@ -52,10 +52,6 @@ def element(name: str, /, *children: object, **attributes: object) -> Markup:
 
 def _printable(value: str) -> str:
     """Leave out control characters and direction marks, which no document of ours needs."""
-    return "".join(
-        char for char in value if char in "\n\t" or (char.isprintable() and not _turns_direction(char))
-    )
-
-
-def _turns_direction(char: str) -> bool:
-    return "\u202a" <= char <= "\u202e" or "\u2066" <= char <= "\u2069"
+    if value.isprintable():  # nearly every text; looking at each character takes long in a group
+        return value
+    return "".join(char for char in value if char in "\n\t" or char.isprintable())

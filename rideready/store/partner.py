@@ -35,6 +35,19 @@ def partner_documents(connection: Connection, rider_id: int, kind: PartnerKind) 
     return {row.name: json.loads(row.document) for row in connection.execute(query.order_by(table.name))}
 
 
+def partner_document(
+    connection: Connection, rider_id: int, kind: PartnerKind, name: str
+) -> dict[str, Any] | None:
+    """Read one of a rider's documents; None if there is none of this name."""
+    table = schema.partner_document.c
+    query = select(table.document).where(
+        table.rider_id == rider_id, table.kind == str(kind), table.name == name
+    )
+    text = connection.execute(query).scalar()
+    found: dict[str, Any] | None = None if text is None else json.loads(text)
+    return found
+
+
 def drop_partner_documents(connection: Connection, rider_id: int, kind: PartnerKind) -> None:
     """Forget a rider's documents of a kind."""
     table = schema.partner_document

@@ -23,7 +23,7 @@ from tests.dashboards.demo_store import an_empty_store
 from tests.share.plans import MONDAY, a_beginner, a_fitted_plan, a_plan
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, FilePayload
 
 
 def _longest() -> FittedPlan:
@@ -71,6 +71,10 @@ def test_it_reads_on_a_phone_without_scripts_and_prints_on_two_sheets(
     }
 
 
+def _uploaded() -> "FilePayload":
+    return {"name": "plan.json", "mimeType": "application/json", "buffer": plan_text(a_plan()).encode()}
+
+
 @pytest.fixture
 def ready(tmp_path: Path) -> Iterator[tuple[Context, str]]:
     """Serve a store with an opening window."""
@@ -99,8 +103,7 @@ def test_a_plan_is_previewed_saved_and_another_adopted(
         page.click("#partner-save-plan")
     kept: dict[str, Any] = json.loads(Path(saved.value.path()).read_text(encoding="utf-8"))
     assert kept["window"]["likely"] == "2026-11-28"
-    plan = {"name": "plan.json", "mimeType": "application/json", "buffer": plan_text(a_plan()).encode()}
-    page.set_input_files("#partner-plan-file input", files=[plan])
+    page.set_input_files("#partner-plan-file input", files=[_uploaded()])
     page.wait_for_selector("#partner-adopted table")
     assert "Adopted the plan." in page.inner_text("#partner-adopted")
     assert page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 0

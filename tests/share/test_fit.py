@@ -7,6 +7,7 @@ import pytest
 from rideready.model.condition import Clearance
 from rideready.model.exercise import Equipment, Level
 from rideready.model.season import OpeningWindow
+from rideready.plan.week import plan_week, usual_availability
 from rideready.share.fit_circuit import fit_circuit
 from rideready.share.fit_plan import fit_plan
 from rideready.share.plan_file import GivenCircuit
@@ -98,3 +99,10 @@ def test_the_givers_window_wins_over_the_adopters() -> None:
     fitted = fit_plan(a_plan(), adopter)
     assert fitted.season is not None
     assert fitted.season.request.window == a_plan().window
+
+
+def test_weeks_are_placed_as_the_planner_of_a_single_week_places_them() -> None:
+    season = a_fitted_plan().season
+    assert season is not None
+    first = a_fitted_plan().weeks[0]
+    assert first.days == plan_week(first.week, usual_availability(season, first.week)).days
