@@ -99,6 +99,18 @@ def test_adopting_twice_changes_nothing(both: tuple[Context, Context]) -> None:
     assert _dump(partner) == before
 
 
+def test_adopting_again_leaves_a_window_the_rider_has_moved_since(both: tuple[Context, Context]) -> None:
+    giver, partner = both
+    plan = _handed_over(giver)
+    adopt(partner, plan)
+    set_window(partner, earliest=dt.date(2026, 12, 1), likely=dt.date(2026, 12, 24))
+    before = _dump(partner)
+    assert (
+        adopt(partner, replace(plan, revision=9)).adoption is Adoption.UNCHANGED
+    )  # the same plan, sent again
+    assert _dump(partner) == before
+
+
 def test_a_newer_version_updates_and_says_what_changed(both: tuple[Context, Context]) -> None:
     giver, partner = both
     adopt(partner, _handed_over(giver))

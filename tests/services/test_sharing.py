@@ -11,7 +11,9 @@ from rideready.errors import BadInput
 from rideready.model.exercise import Equipment, Level
 from rideready.model.rider import Rider
 from rideready.services.context import Context
+from rideready.services.diary import write_entry
 from rideready.services.partner import own_progress, progress_file_text
+from rideready.services.planning import season
 from rideready.services.sharing import (
     Recipient,
     calendar,
@@ -149,3 +151,15 @@ def test_without_an_opening_window_nothing_is_shared(both: tuple[Context, Contex
     _, partner = both
     with pytest.raises(BadInput, match="opening window is not known"):
         share_plan(replace(partner))
+
+
+def test_a_fever_of_today_does_not_show_in_the_plan(tmp_path: Path) -> None:
+    giver, partner = riders(tmp_path)
+    before = share_plan(giver)
+    write_entry(giver, "illness", tags=("fever",))
+    after = share_plan(giver)
+    held_back = season(giver).weeks[0].targets.moderate_equivalent_min
+    giver.store.close()
+    partner.store.close()
+    assert after == before
+    assert held_back < before.weeks[0].targets.moderate_equivalent_min

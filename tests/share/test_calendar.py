@@ -191,3 +191,15 @@ def test_whoever_is_to_ask_a_doctor_gets_that_entry_and_no_session() -> None:
 def test_a_zone_that_is_none_is_refused_in_one_sentence(name: str) -> None:
     with pytest.raises(BadInput, match="there is no time zone of this name"):
         zone_named(name)
+
+
+def test_a_text_is_escaped_as_the_rules_have_it() -> None:
+    assert escaped("a;b,c\\d\ne") == "a\\;b\\,c\\\\d\\ne"  # RFC 5545, 3.3.11
+
+
+def test_sessions_of_a_kind_are_numbered_down_to_one_so_that_those_left_of_a_week_keep_their_names() -> None:
+    for week in a_fitted_plan().weeks:
+        stem = f"{week.week.start:%Y%m%d}-circuit-"
+        uids = [event.uid for event in events_of(a_fitted_plan(), StartTimes()) if stem in event.uid]
+        numbers = [int(uid.split(stem)[1].split("@")[0]) for uid in uids]
+        assert numbers == list(range(len(numbers), 0, -1))
