@@ -70,7 +70,7 @@ def whom_for() -> Component:
 
 
 def _saves() -> list[Component]:
-    return [_press(element, f"partner.{what}", lesser=" lesser") for element, what in SAVES.items()]
+    return [_press(element, f"partner.save.{what}", lesser=" lesser") for element, what in SAVES.items()]
 
 
 def _press(element: str, word: str, *, lesser: str = "") -> Component:

@@ -156,7 +156,7 @@ def file_of(store: Context, what: str, values: Sequence[Any]) -> dict[str, Any]:
 def adopt_file(store: Context, content: bytes, name: str) -> list[Component]:
     """Adopt an uploaded plan and show it; raises as `adopt`."""
     report = adopt(store, plan_from_bytes(content, name))
-    said = say(f"partner.adopt.{report.adoption}", revision=report.fitted.plan.revision)
+    said = say(f"partner.outcome.{report.adoption}", revision=report.fitted.plan.revision)
     changes = sentences([reason.sentence for reason in report.changes])
     return [html.P(html.Strong(said)), changes, *adopted_plan(report.fitted)]
 

@@ -83,7 +83,12 @@ def weeks_table(season: Season) -> Markup:
     left = len(season.weeks) - len(shown)
     more = f"{left} more weeks follow; they are in the picture and in the plan file." if left else None
     return joined(
-        element("table", element("thead", head), element("tbody", *(_row(week, season) for week in shown))),
+        element(
+            "table",
+            element("thead", head),
+            element("tbody", *(_row(week, season) for week in shown)),
+            class_="weeks",
+        ),
         element("p", more, class_="quiet") if more else None,
     )
 
@@ -182,7 +187,7 @@ def efforts(rider: Rider) -> Markup:
         if has_pulse:
             cells.append(element("td", element("b", pulse_of(aim)), data_of="Your pulse"))
         body.append(element("tr", *cells))
-    reserve_is = "The reserve is what lies between resting and maximum heart rate: pulse = rest + share x (maximum - rest)."
+    reserve_is = "The reserve is what lies between resting and maximum heart rate: pulse = rest + share \N{MULTIPLICATION SIGN} (maximum \N{MINUS SIGN} rest)."
     return element(
         "section",
         element("h2", "How hard"),

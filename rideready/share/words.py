@@ -80,16 +80,19 @@ def pulse_of(aim: EffortAim) -> str:
 def part_in_words(part: SessionPart) -> str:
     """Write a part of a session in one line: what, how long, how hard."""
     line = f"{part.what} {part.minutes} min"
-    if part.effort is None:
-        return line
-    hard = f"RPE {part.effort.rpe_low} to {part.effort.rpe_high}"
-    pulse = pulse_of(part.effort)
-    return f"{line} ({hard}{', ' + pulse if pulse else ''})"
+    return line if part.effort is None else f"{line} ({_hard(part.effort)})"
+
+
+def _hard(effort: EffortAim) -> str:
+    """Write how hard by rating, and by pulse where it is a guide."""
+    pulse = pulse_of(effort)
+    return f"RPE {effort.rpe_low} to {effort.rpe_high}{', ' + pulse if pulse else ''}"
 
 
 def in_one_line(parts: Sequence[SessionPart]) -> str:
-    """Write a session's parts in one line; what has no effort says how it is done instead."""
-    if len(parts) == 1 and parts[0].effort is None:
-        return parts[0].how.sentence
+    """Write a session's parts in one line; a single one needs neither its name nor its minutes again."""
+    if len(parts) == 1:
+        (part,) = parts
+        return part.how.sentence if part.effort is None else f"{_hard(part.effort)}. {part.how.sentence}"
     line = "; ".join(part_in_words(part) for part in parts)
     return f"{line[:1].upper()}{line[1:]}."

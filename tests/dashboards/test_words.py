@@ -15,6 +15,7 @@ from rideready.model.session import Kind
 from rideready.model.trend import Verdict
 from rideready.services.diary import FEELINGS
 from rideready.services.done import DIARY_KINDS
+from rideready.services.partner import Adoption
 
 SOURCE = Path(__file__).resolve().parents[2] / "dashboards"
 CODE = "\n".join(
@@ -33,6 +34,7 @@ CODE = "\n".join(
         *(f"class.short.{step.value}" for step in IntensityClass),
         *(f"filter.view.{view}" for view in View),
         *(f"phase.{phase}" for phase in Phase),
+        *(f"partner.outcome.{outcome}" for outcome in Adoption),
         *(f"today.kind.{kind}" for kind in (*DIARY_KINDS, *FEELINGS)),
     ],
 )
@@ -53,6 +55,8 @@ def test_no_text_is_left_over() -> None:
         "sessions.",
         "upload.",
         "rider.",
+        "partner.save.",
+        "partner.outcome.",
         "session.trace.",
         "filter.",
         "today.kind.",
