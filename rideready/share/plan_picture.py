@@ -82,7 +82,7 @@ def _label(week: Week, left: float, step: float, scale: float) -> Markup:
         element(
             "text",
             short_day(week.start),
-            x=f"{max(middle, 18):.1f}",
+            x=f"{min(max(middle, 19), _WIDTH - 19):.1f}",
             y=f"{_FLOOR + 13:.1f}",
             text_anchor="middle",
         ),
