@@ -147,6 +147,19 @@ def _register_numbers(app: Dash, store: Context, rework: Rework) -> None:
         return [*said, numbers.change_table(before, totals(store))], True, store.rider_id
 
 
+def _training_told(told: tuple[Any, ...]) -> dict[str, Any]:
+    """Turn the values of the controls into the rider's training choices."""
+    equipment, joints, exclude, level, long_day, minutes = told
+    return {
+        "equipment": tuple(Equipment(name) for name in equipment or ()),
+        "avoid_joints": tuple(Joint(name) for name in joints or ()),
+        "exclude": tuple(exclude or ()),
+        "level": Level[level],
+        "long_day": int(long_day) if long_day else None,
+        "minutes_by_weekday": tuple(int(number or 0) for number in minutes),
+    }
+
+
 def _register_choices(app: Dash, store: Context) -> None:
     @app.callback(
         Output(training_parts.SAVED, "children"),
@@ -162,16 +175,7 @@ def _register_choices(app: Dash, store: Context) -> None:
     def save_training(presses: int, *told: Any) -> str:
         if not presses:
             raise PreventUpdate
-        equipment, joints, exclude, level, long_day, minutes = told
-        update_training(
-            store,
-            equipment=tuple(Equipment(name) for name in equipment or ()),
-            avoid_joints=tuple(Joint(name) for name in joints or ()),
-            exclude=tuple(exclude or ()),
-            level=Level[level],
-            long_day=int(long_day) if long_day else None,
-            minutes_by_weekday=tuple(int(number or 0) for number in minutes),
-        )
+        update_training(store, **_training_told(told))
         return say("rider.training.saved")
 
     @app.callback(

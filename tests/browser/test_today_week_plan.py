@@ -68,7 +68,7 @@ def test_the_opening_date_is_moved_by_keyboard_tried_and_kept(
     open_visit: Callable[..., Visit], ready: tuple[Context, str]
 ) -> None:
     context, base = ready
-    visit = open_visit(base)
+    visit = open_visit(base, locale="en-GB")
     page = visit.go("/week", until="[role=slider]")
     page.focus("[role=slider]")
     for step in range(7):
