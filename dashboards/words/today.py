@@ -38,6 +38,8 @@ WORDS: dict[str, str] = {
     "today.kind.well": "Well again",
     "today.kind.sore": "Sore",
     "today.kind.healed": "Healed",
+    "today.kind.away": "Away",
+    "today.kind.home": "Home again",
     "today.kind.note": "Note",
     "today.kind.resting pulse": "Resting pulse",
     "today.other.session": "Another session",

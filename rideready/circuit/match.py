@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 
 from rideready.circuit.rounds import LadderPlan, Stretch, find_falls, find_rounds, smoothed
-from rideready.circuit.timing import ladder_s
 from rideready.intensity import target_bpm
 from rideready.model.circuit import Circuit
 from rideready.model.circuit_match import CircuitMatch, RoundMatch
@@ -27,6 +26,7 @@ def match_circuit(
     circuit: Circuit,
     *,
     rider: Rider,
+    rounds_done: int | None = None,
     start_s: float | None = None,
     floor_reserve: float = FLOOR_RESERVE,
 ) -> CircuitMatch:
@@ -44,6 +44,8 @@ def match_circuit(
         What was prescribed; that the session is a recording of it is taken for granted.
     rider
         Whose floor and rest level.
+    rounds_done
+        How many rounds were done, from the longest on; None for all of them.
     start_s
         Where the circuit begins, s from the start of the session; None if that is to be found.
     floor_reserve
@@ -58,7 +60,9 @@ def match_circuit(
     ----------
     Garber et al. 2011, Med Sci Sports Exerc 43:1334-59, for the floor. The rest is ours.
     """
-    planned_minutes = _planned_s(circuit) / 60
+    n_rounds = circuit.top_count if rounds_done is None else rounds_done
+    planned_s = circuit.round_s[:n_rounds]
+    planned_minutes = (sum(planned_s) + max(n_rounds - 1, 0) * circuit.rest.expected_s) / 60
     level_bpm = circuit.rest.level_bpm
     floor_bpm = None if rider.takes_heart_rate_medicine else target_bpm(floor_reserve, rider)
     if not np.isfinite(signal.hr_bpm).any():
@@ -69,7 +73,8 @@ def match_circuit(
     hr = smoothed(signal.hr_bpm)
     falls = find_falls(hr)
     length_s = float(signal.t_s[-1])
-    stretches = find_rounds(falls, LadderPlan(circuit.round_s, circuit.rest.expected_s, start_s, length_s))
+    plan = LadderPlan(planned_s, circuit.rest.expected_s, start_s, length_s)
+    stretches = find_rounds(falls, plan) if n_rounds > 1 else ()
     reasons: list[Reason] = []
     if stretches:
         start, end = stretches[0].start_s, stretches[-1].end_s
@@ -78,7 +83,7 @@ def match_circuit(
             reasons.append(because("circuit.match_start_assumed"))
     else:
         start, end = start_s or 0.0, length_s
-        reasons.append(because("circuit.match_no_rounds", wanted=circuit.top_count - 1))
+        reasons.append(because("circuit.match_no_rounds", wanted=max(n_rounds - 1, 1)))
         reasons.append(because("circuit.match_to_the_end"))
     inside = signal.hr_bpm[round(start) : round(end) + 1]
     clean_share, above = _shares(inside, floor_bpm)
@@ -100,11 +105,6 @@ def match_circuit(
     )
 
 
-def _planned_s(circuit: Circuit) -> float:
-    counts = [station.exercise.seconds_of_a_count for station in circuit.stations]
-    return ladder_s(circuit.top_count, counts, change_s=circuit.change_s, rest_s=circuit.rest.expected_s)
-
-
 def _shares(hr_bpm: FloatArray, floor_bpm: float | None) -> tuple[float, float | None]:
     """Share of clean seconds, and of those at or above the floor."""
     is_clean = np.isfinite(hr_bpm)
@@ -117,7 +117,8 @@ def _rounds(hr: FloatArray, stretches: Sequence[Stretch], circuit: Circuit) -> t
     if not stretches:
         return ()
     nexts = [*stretches[1:], None]
-    rows = zip(stretches, nexts, circuit.rounds, circuit.round_s, strict=True)
+    n_rounds = len(stretches)  # the ladder may have been left before its end
+    rows = zip(stretches, nexts, circuit.rounds[:n_rounds], circuit.round_s[:n_rounds], strict=True)
     return tuple(
         _round(
             hr, stretch, after, circuit.rest.level_bpm, RoundMatch(reps, 0, 0, planned_s, 0, None, None, None)

@@ -10,7 +10,10 @@ from rideready.cli.options import (
     JsonOption,
     QuietOption,
     RiderOption,
+    SinceOption,
     StoreOption,
+    UntilOption,
+    day,
     opened,
 )
 from rideready.cli.output import print_json, say, table
@@ -21,7 +24,7 @@ def command(
     kind: Annotated[
         str | None,
         typer.Argument(
-            help="strength, stretching, circuit, cardio, bursts, illness, well, sore, healed or note; "
+            help="strength, stretching, circuit, cardio, bursts, illness, well, sore, healed, away, home or note; "
             "without it the diary is listed."
         ),
     ] = None,
@@ -37,6 +40,8 @@ def command(
     ] = None,
     notes: Annotated[str, typer.Option(metavar="TEXT", help="Your own words.")] = "",
     rest: Annotated[float | None, typer.Option(metavar="BPM", help="This morning's resting pulse.")] = None,
+    since: SinceOption = None,
+    until: UntilOption = None,
     store: StoreOption = None,
     rider: RiderOption = None,
     date: DateOption = None,
@@ -45,7 +50,8 @@ def command(
 ) -> None:
     """Write down what no recording shows.
 
-    Sessions without one, resting pulse, soreness, illness.
+    Sessions without one, resting pulse, soreness, illness, and days away (with
+    --since and --until).
     """
     from rideready.services.diary import diary, write_entry, write_resting_pulse
 
@@ -54,8 +60,13 @@ def command(
             raise BadInput(
                 "what was it", what_to_do="Begin with a word, such as: rideready log strength --minutes 40"
             )
+        days = [str(one) for one in (day(since), day(until)) if one is not None]
+        if days and kind != "away":
+            raise BadInput(
+                "the days belong to nothing", "--since and --until", "They go with: rideready log away"
+            )
         if kind is not None:
-            write_entry(context, kind, minutes=minutes, rpe=rpe, tags=tag or (), notes=notes)
+            write_entry(context, kind, minutes=minutes, rpe=rpe, tags=[*(tag or ()), *days], notes=notes)
         if rest is not None:
             write_resting_pulse(context, rest)
         entries = diary(context)

@@ -1,8 +1,10 @@
 """What the rider writes down by hand: sessions without a recording, resting pulse, how the body feels."""
 
+import datetime as dt
 from collections.abc import Sequence
 
 from rideready.errors import BadInput
+from rideready.model.condition import Away
 from rideready.model.exercise import Joint
 from rideready.model.week import MuscleGroup
 from rideready.services.context import Context
@@ -15,6 +17,8 @@ FEELINGS = {
     "well": (),
     "sore": tuple(joint.value for joint in Joint),
     "healed": tuple(joint.value for joint in Joint),
+    "away": None,
+    "home": (),
     "note": None,
 }
 #: What a strength session was for; without a tag it was for the whole body.
@@ -43,7 +47,7 @@ def write_entry(
         How long, and how hard from 0 to 10; for sessions.
     tags
         What is sore, healed, or which illness; for ``strength`` what it was for: ``legs``, ``upper body``,
-        ``trunk``.
+        ``trunk``; for ``away`` its first and its last day, as ``2026-10-12``.
     notes
         The rider's own words.
 
@@ -82,6 +86,8 @@ def _check(kind: str, minutes: float | None, rpe: float | None, tags: Sequence[s
     if unknown:
         what_to_do = f"Known are {', '.join(allowed)}" if allowed else "Leave it out"
         raise BadInput(f"{unknown[0]!r} is no tag of {kind!r}", "--tag", what_to_do)
+    if kind == "away":
+        _check_days(tags)
     if kind in {"sore", "healed"} and not tags:
         raise BadInput("what is it about", f"log {kind}", f"Add --tag with one of {', '.join(allowed or ())}")
     if kind in DIARY_KINDS and kind != "circuit" and minutes is None:
@@ -90,3 +96,12 @@ def _check(kind: str, minutes: float | None, rpe: float | None, tags: Sequence[s
         raise BadInput(f"{minutes:g} minutes are no session", "--minutes", "Give 1 to 1440")
     if rpe is not None and not 0 <= rpe <= 10:
         raise BadInput(f"{rpe:g} is no rating", "--rpe", "Give 0 (rest) to 10 (maximal)")
+
+
+def _check_days(tags: Sequence[str]) -> None:
+    try:
+        first, last = (dt.date.fromisoformat(tag) for tag in tags)
+    except ValueError as error:
+        what_to_do = "Give the first and the last day, such as --since 2026-10-12 --until 2026-10-18"
+        raise BadInput("which days are you away", "log away", what_to_do) from error
+    Away(first, last)

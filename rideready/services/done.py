@@ -1,16 +1,18 @@
 """What was really done: recordings and the diary, as the plan counts them."""
 
 import datetime as dt
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from rideready.intensity import IntensityClass
-from rideready.model.condition import Illness, IllnessKind, Injury
+from rideready.model.condition import Away, Illness, IllnessKind, Injury
 from rideready.model.exercise import Joint
 from rideready.model.season import WeekDone
 from rideready.model.session import Kind
 from rideready.model.week import WHOLE_BODY, DoneSession, MuscleGroup, SessionKind
 from rideready.plan.history import week_done_from
 from rideready.services.context import Context
+from rideready.services.remembered import remembered
 from rideready.store.circuits import circuits_done
 from rideready.store.diary import LogEntry, log_entries
 from rideready.store.sessions import session_rows
@@ -34,11 +36,15 @@ DIARY_KINDS = {
 }
 
 
-def done_sessions(ctx: Context) -> list[DoneSession]:
+def done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
     """Return every session the plan counts, oldest first.
 
     A circuit in the diary with a recording of the same day takes its minutes from the recording.
     """
+    return remembered(ctx, "done sessions", lambda: _done_sessions(ctx))
+
+
+def _done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
     with ctx.store.reading() as connection:
         rows = session_rows(connection, ctx.rider_id)
         entries = log_entries(connection, ctx.rider_id)
@@ -55,7 +61,7 @@ def done_sessions(ctx: Context) -> list[DoneSession]:
         for day in sorted(circuit_days - recorded_days)
     ]
     done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS]
-    return sorted(done, key=lambda session: session.day)
+    return tuple(sorted(done, key=lambda session: session.day))
 
 
 def circuit_recordings(rows: Iterable[SessionRow], logged: set[dt.date]) -> frozenset[int]:
@@ -80,8 +86,10 @@ def circuit_recordings(rows: Iterable[SessionRow], logged: set[dt.date]) -> froz
 def weeks_done(sessions: Sequence[DoneSession], *, before: dt.date) -> tuple[WeekDone, ...]:
     """Add sessions up to complete weeks before the week of a day, oldest first."""
     monday = monday_of(before)
-    starts = sorted({monday_of(session.day) for session in sessions if session.day < monday})
-    return tuple(week_done_from(start, sessions) for start in starts)
+    of_week: defaultdict[dt.date, list[DoneSession]] = defaultdict(list)
+    for session in sessions:
+        of_week[monday_of(session.day)].append(session)
+    return tuple(week_done_from(start, of_week[start]) for start in sorted(of_week) if start < monday)
 
 
 def monday_of(day: dt.date) -> dt.date:
@@ -113,6 +121,21 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
             for tag in entry.tags:
                 injuries.pop(Joint(tag), None)
     return tuple(illnesses), tuple(injuries.values())
+
+
+def days_away(ctx: Context) -> tuple[Away, ...]:
+    """Return the stretches of days away from the diary; ``home`` ends the present one and drops later ones."""
+    with ctx.store.reading() as connection:
+        entries = log_entries(connection, ctx.rider_id, until=ctx.today)
+    away: list[Away] = []
+    for entry in entries:
+        if entry.kind == "away":
+            first, last = (dt.date.fromisoformat(day) for day in entry.tags)
+            away.append(Away(first, last))
+        elif entry.kind == "home":
+            eve = entry.day - dt.timedelta(days=1)
+            away = [Away(one.first, min(one.last, eve)) for one in away if one.first <= eve]
+    return tuple(away)
 
 
 def _recorded(row: SessionRow, day: dt.date, *, is_circuit: bool) -> DoneSession:

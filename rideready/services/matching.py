@@ -20,7 +20,7 @@ from rideready.store.sessions import load_session, session_rows
 from rideready.store.values import SessionRow
 
 #: Goes up by one whenever the same recording and circuit would match otherwise than before.
-MATCH_VERSION = 1
+MATCH_VERSION = 2
 #: A recording of no named kind counts as the circuit if it shows the rounds.
 _UNNAMED = frozenset({Kind.OTHER})
 
@@ -53,7 +53,7 @@ def matched_circuits(ctx: Context) -> dict[dt.date, MatchedCircuit]:
 
     A recording is one of the circuit if it is of that kind, if it is the longest of a day on which the
     circuit was logged, or if it is of no named kind and shows the rounds. Work is done once: again only
-    when the circuit, the rider's numbers or the analysis changed.
+    when the circuit, the rounds logged, the rider's numbers or the analysis changed.
 
     Returns
     -------
@@ -65,15 +65,15 @@ def matched_circuits(ctx: Context) -> dict[dt.date, MatchedCircuit]:
         if not written:
             return {}
         rows = session_rows(connection, ctx.rider_id, since=min(written), until=max(written))
-        logged = {log.date for log in circuits_done(connection, ctx.rider_id)}
-    known = circuit_recordings(rows, logged)
+        logged = {log.date: log.rounds_done for log in circuits_done(connection, ctx.rider_id)}
+    known = circuit_recordings(rows, set(logged))
     found: dict[dt.date, MatchedCircuit] = {}
     for row in sorted(rows, key=lambda row: (row.duration_s, row.session_id)):
         day = local_day(row)
         if day is None or day not in written or not row.has_heart_rate:
             continue
         if row.session_id in known or (row.kind in _UNNAMED and day not in logged):
-            match = _match(ctx, row, written[day])
+            match = _match(ctx, row, written[day], rounds_done=logged.get(day))
             if row.session_id in known or match.rounds:
                 found[day] = MatchedCircuit(row.session_id, day, row.rpe, written[day], match)
     return dict(sorted(found.items()))
@@ -98,16 +98,17 @@ def circuit_log(ctx: Context) -> tuple[CircuitLog, ...]:
     return tuple(sorted([*told, *unlogged], key=lambda log: log.date))
 
 
-def _match(ctx: Context, row: SessionRow, circuit: Circuit) -> CircuitMatch:
+def _match(ctx: Context, row: SessionRow, circuit: Circuit, *, rounds_done: int | None) -> CircuitMatch:
     with ctx.store.reading() as connection:
         rider = current_rider(connection, ctx.rider_id)
         of_circuit = hashlib.sha256(repr(circuit).encode()).hexdigest()
-        made_for = f"{MATCH_VERSION} {ANALYSIS_VERSION} {row.n_samples} {of_circuit} {numbers_text(rider)}"
+        of_work = f"{row.n_samples} {of_circuit} {rounds_done}"
+        made_for = f"{MATCH_VERSION} {ANALYSIS_VERSION} {of_work} {numbers_text(rider)}"
         kept = kept_match(connection, row.session_id, made_for=made_for)
         if kept is not None:
             return kept
         session = load_session(connection, row.session_id)
-    match = match_circuit(clean(session), circuit, rider=rider)
+    match = match_circuit(clean(session), circuit, rider=rider, rounds_done=rounds_done)
     with ctx.store.writing() as connection:
         keep_match(connection, row.session_id, match, made_for=made_for)
     return match

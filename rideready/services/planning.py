@@ -13,7 +13,7 @@ from rideready.plan.season import plan_season
 from rideready.plan.today import today
 from rideready.plan.week import week_at_hand
 from rideready.services.context import Context
-from rideready.services.done import conditions, done_sessions, monday_of, weeks_done
+from rideready.services.done import conditions, days_away, done_sessions, monday_of, weeks_done
 from rideready.services.progress import WeekProgress, progress_of
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
@@ -87,6 +87,7 @@ def season_request(ctx: Context, *, window: OpeningWindow | None = None) -> Seas
         long_day=training.long_day,
         injuries=injuries,
         illnesses=illnesses,
+        away=days_away(ctx),
         began=began or ctx.today,
     )
 

@@ -261,7 +261,7 @@ def _fields(event: CalendarEvent) -> tuple[object, ...]:
 def _shareable(ctx: Context) -> tuple[SeasonRequest, CircuitRequest]:
     """Gather what the plan is made from, without anything about health and without the rider's pulse."""
     season = replace(
-        season_request(ctx), illnesses=(), injuries=(), this_week=None, clearance=Clearance.CLEAR
+        season_request(ctx), illnesses=(), injuries=(), away=(), this_week=None, clearance=Clearance.CLEAR
     )
     circuit = replace(circuit_request(ctx), rider=Rider(), avoid_joints=frozenset(), complaints=frozenset())
     return season, circuit

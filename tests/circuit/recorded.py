@@ -45,11 +45,12 @@ def record(
     cardio_s: int = 1200,
     rest_s: tuple[float, float] = (25.0, 80.0),
     pace: float = 1.1,
+    n_rounds: int | None = None,
 ) -> Recorded:
-    """Do a circuit: cardio, the rounds at a pace with scatter, rests standing, cool-down."""
+    """Do a circuit: cardio, the rounds (all, or the first few) at a pace with scatter, rests standing, cool-down."""
     pieces = [Piece(cardio_s, 0.6), Piece(60, 0.35, Activity.MOVING)] if cardio_s else []
     rounds = []
-    for reps in circuit.rounds:
+    for reps in circuit.rounds[:n_rounds]:
         begin = sum(piece.duration_s for piece in pieces)
         for i, station in enumerate(circuit.stations):
             if i:

@@ -155,6 +155,35 @@ def test_a_sore_joint_is_spared_until_it_is_healed(run: Run, run_json: RunJson, 
     assert joints() == before
 
 
+def test_days_away_carry_nothing_until_the_rider_is_home(run: Run, run_json: RunJson, planned: Path) -> None:
+    def placed() -> dict[str, int]:
+        return {
+            one["day"]: len(one["sessions"]) for one in run_json("week", "--store", planned, *DAY)["days"]
+        }
+
+    days = sorted(placed())
+    first, last = days[0], days[-1]
+    assert sum(placed().values()) > 0
+    assert run("log", "away", "--since", first, "--until", last, "--store", planned, *DAY)[0] == 0
+    assert sum(placed().values()) == 0
+    _, said, _ = run("plan", "--store", planned, *DAY)
+    assert "You are away" in said
+    assert run("log", "home", "--store", planned, *DAY)[0] == 0
+    assert sum(placed().values()) > 0
+
+
+@pytest.mark.parametrize(
+    "days", [(), ("--since", "2026-11-20"), ("--since", "2026-11-20", "--until", "2026-11-12")]
+)
+def test_days_away_need_a_first_and_a_last_day_in_order(
+    days: tuple[str, ...], run: Run, run_json: RunJson, planned: Path
+) -> None:
+    code, _, err = run("log", "away", *days, "--store", planned, *DAY)
+    assert code == 2
+    assert err.count("\n") == 1
+    assert run_json("log", "--store", planned, *DAY) == []
+
+
 @pytest.mark.parametrize(
     ("typed", "expected"),
     [

@@ -32,9 +32,11 @@ def ctx(tmp_path: Path) -> Iterator[Context]:
     opened.store.close()
 
 
-def stored(ctx: Context, circuit: Circuit, *, kind: Kind = Kind.CIRCUIT, hour: int = 17) -> int:
+def stored(
+    ctx: Context, circuit: Circuit, *, kind: Kind = Kind.CIRCUIT, hour: int = 17, n_rounds: int | None = None
+) -> int:
     """Put a simulated recording of a circuit into the store; return its number."""
-    done = record(circuit, np.random.default_rng(5))
+    done = record(circuit, np.random.default_rng(5), n_rounds=n_rounds)
     start = dt.datetime.combine(circuit.date, dt.time(hour), tzinfo=dt.UTC)
     session = Session.from_arrays(done.signal.t_s, done.signal.hr_bpm, kind=kind, start_utc=start)
     analysis = analyse(session, get_rider(ctx))
@@ -111,3 +113,14 @@ def test_a_bike_ride_on_the_day_of_a_circuit_is_none_unless_the_circuit_was_logg
 def test_a_recording_of_a_day_without_a_circuit_is_not_matched(ctx: Context) -> None:
     circuit = todays_circuit(ctx)
     assert match_of_session(ctx, stored(ctx, replace(circuit, date=DAY - dt.timedelta(days=1)))) is None
+
+
+def test_a_circuit_left_early_is_laid_beside_the_rounds_that_were_done(ctx: Context) -> None:
+    circuit = todays_circuit(ctx, top_count=10, start=Start.FROM_CARDIO)
+    log_circuit(ctx, circuit, rounds_done=6, rpe=7)
+    found = match_of_session(ctx, stored(ctx, circuit, n_rounds=6))
+    assert found is not None
+    assert [one.reps for one in found.match.rounds] == [10, 9, 8, 7, 6, 5]
+    assert found.match.planned_minutes == pytest.approx(
+        (sum(circuit.round_s[:6]) + 5 * circuit.rest.expected_s) / 60
+    )
