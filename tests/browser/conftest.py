@@ -3,6 +3,7 @@
 import os
 import shutil
 import threading
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -52,6 +53,14 @@ def chromium_path() -> str | None:
         return asked if os.access(asked, os.X_OK) else None
     names = ("chromium", "chromium-browser", "google-chrome")
     return next((path for name in names if (path := shutil.which(name))), None)
+
+
+def wait_until(page: "Page", condition: str) -> None:
+    """Wait for a condition; the page's policy lets no script be made of text inside it."""
+    deadline = time.monotonic() + 20
+    while not page.evaluate(condition):
+        assert time.monotonic() < deadline, condition
+        page.wait_for_timeout(30)
 
 
 @pytest.fixture(scope="session")

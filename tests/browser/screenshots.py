@@ -1,8 +1,15 @@
-"""Make README's picture from the demo: ``python -m tests.browser.screenshots`` from the project's folder."""
+"""Make README's pictures from the demo: ``python -m tests.browser.screenshots`` from the project's folder.
 
+``--all FOLDER`` writes every page instead, at both sizes and in both themes, to be looked at.
+"""
+
+import argparse
 import tempfile
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import waitress
 from playwright.sync_api import sync_playwright
@@ -11,25 +18,81 @@ from dashboards.app import create_app
 from rideready.services.demo import open_demo
 from tests.browser.conftest import FLAGS, SIZES, chromium_path
 
-PICTURE = Path(__file__).with_name("recovery-page.png")
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+HERE = Path(__file__).parent
+#: README's pictures: file, address and size.
+PICTURES = (
+    ("recovery-page.png", "/recovery", "laptop"),
+    ("week-page.png", "/week", "laptop"),
+    ("today-phone.png", "/", "phone"),
+)
+PAGES = {
+    "today": "/",
+    "week": "/week",
+    "recovery": "/recovery",
+    "sessions": "/sessions",
+    "session": "/sessions/12",
+    "circuit": "/circuit",
+    "follow": "/circuit/follow",
+    "plan": "/plan",
+    "tests": "/tests",
+    "harvard": "/tests/harvard",
+    "partner": "/partner",
+    "rider": "/rider",
+    "start": "/start",
+}
 
 
-def main() -> None:
-    """Open the demo's recovery page at laptop size and write its picture."""
+@contextmanager
+def demo_served() -> Iterator[str]:
+    """Serve the demo and say where."""
     with tempfile.TemporaryDirectory() as folder:
         ctx, _ = open_demo(Path(folder) / "demo.sqlite")
         server = waitress.create_server(create_app(ctx).server, host="127.0.0.1", port=0)
         threading.Thread(target=server.run, daemon=True).start()
-        width, height = SIZES["laptop"]
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=chromium_path(), args=FLAGS)
-            page = browser.new_page(viewport={"width": width, "height": height})
-            page.goto(f"http://127.0.0.1:{server.effective_port}/")
-            page.wait_for_selector(".js-plotly-plot .scatterlayer")
-            page.wait_for_load_state("networkidle")
-            page.screenshot(path=PICTURE)
-            browser.close()
+        yield f"http://127.0.0.1:{server.effective_port}"
         server.close()
+
+
+def take(browser: "Browser", address: str, path: Path, *, size: str, theme: str, whole: bool) -> None:
+    """Open an address and write its picture: of the whole page, or of what is seen first."""
+    width, height = SIZES[size]
+    page = browser.new_page(
+        viewport={"width": width, "height": height},
+        color_scheme="dark" if theme == "dark" else "light",
+        reduced_motion="reduce",
+        locale="en-GB",
+    )
+    page.goto(address)
+    page.wait_for_selector("main h1")
+    page.wait_for_load_state("networkidle")
+    page.wait_for_timeout(500)  # a figure is drawn after the last answer has come
+    page.screenshot(path=path, full_page=whole)
+    page.close()
+
+
+def main() -> None:
+    """Write README's pictures, or every page."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument(
+        "--all", type=Path, metavar="FOLDER", help="write every page into this folder instead"
+    )
+    folder = parser.parse_args().all
+    with demo_served() as base, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium_path(), args=FLAGS)
+        if folder is None:
+            for name, place, size in PICTURES:
+                take(browser, base + place, HERE / name, size=size, theme="light", whole=False)
+        else:
+            folder.mkdir(parents=True, exist_ok=True)
+            for size in SIZES:
+                for theme in ("light", "dark"):
+                    for name, place in PAGES.items():
+                        path = folder / f"{name}-{size}-{theme}.png"
+                        take(browser, base + place, path, size=size, theme=theme, whole=True)
+        browser.close()
 
 
 if __name__ == "__main__":

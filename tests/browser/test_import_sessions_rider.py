@@ -137,6 +137,6 @@ def test_two_riders_share_a_store_and_the_browser_shows_the_one_chosen(own: Visi
     page.get_by_text("Tam is added").wait_for()
     page.reload()
     page.click("text=Show Tam")
-    page.wait_for_url(f"{own.base}/*")
+    page.wait_for_url(f"{own.base}/")
     page.goto(f"{own.base}/rider")
     page.get_by_role("heading", name="Tam").wait_for()

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from dashboards.theme import DARK
-from tests.browser.conftest import Visit
+from tests.browser.conftest import Visit, wait_until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
@@ -30,9 +30,7 @@ def _lowest_dot(page: "Page") -> "Locator":
 
 
 def _wait_for_change(page: "Page", selector: str, before: str) -> str:
-    page.wait_for_function(
-        f"document.querySelector({json.dumps(selector)})?.innerText !== {json.dumps(before)}"
-    )
+    wait_until(page, f"document.querySelector({json.dumps(selector)})?.innerText !== {json.dumps(before)}")
     return page.inner_text(selector)
 
 
@@ -57,11 +55,11 @@ def test_the_arrow_keys_step_from_recovery_to_recovery_and_the_ring_goes_along(v
     page.focus(".arrow-keys")
     page.keyboard.press("ArrowLeft")
     second = _wait_for_change(page, OPENED, first)
-    page.wait_for_function(f"{ring}[0].x !== {before[0]} || {ring}[0].y !== {before[1]}")
+    wait_until(page, f"{ring}[0].x !== {before[0]} || {ring}[0].y !== {before[1]}")
     assert page.evaluate(f"{ring}.length") == 1
     page.keyboard.press("ArrowRight")
     assert _wait_for_change(page, OPENED, second) == first
-    page.wait_for_function(f"{ring}[0].x === {before[0]} && {ring}[0].y === {before[1]}")
+    wait_until(page, f"{ring}[0].x === {before[0]} && {ring}[0].y === {before[1]}")
     assert page.evaluate("document.activeElement.className") == "arrow-keys"
 
 
@@ -74,17 +72,19 @@ def test_a_filter_changes_address_sentence_and_dots_and_goes_back(visit: Visit) 
     narrowed = _wait_for_change(page, "#filter-summary", everything)
     assert page.url.endswith("?grade=fair")
     assert re.search(r"^Showing \d+ of \d+ recoveries: fair$", narrowed)
-    page.wait_for_function(f"document.querySelectorAll({json.dumps(SEASON_DOTS)}).length < {n_before}")
+    wait_until(page, f"document.querySelectorAll({json.dumps(SEASON_DOTS)}).length < {n_before}")
     page.go_back()
     assert _wait_for_change(page, "#filter-summary", narrowed) == everything
-    page.wait_for_function("document.querySelectorAll('#recovery-verdict ~ * input:checked').length <= 1")
+    wait_until(page, "document.querySelectorAll('#recovery-verdict ~ * input:checked').length <= 1")
 
 
 def test_a_link_brings_back_filters_view_and_recovery(visit: Visit) -> None:
     page = visit.go("/sessions/1", until="main tbody th a")
     link = page.locator("main tbody th a").first.get_attribute("href") or ""
     fragment = link.removeprefix("/recovery")
-    page = visit.go(f"/?grade=good,fair,rough&view=table&page=1{fragment}", until="#recovery-table tbody tr")
+    page = visit.go(
+        f"/recovery?grade=good,fair,rough&view=table&page=1{fragment}", until="#recovery-table tbody tr"
+    )
     assert "good or fair or rough" in page.inner_text("#filter-summary")
     assert page.inner_text(OPENED).endswith("1st recovery")
     assert page.is_hidden(".season")
@@ -94,7 +94,7 @@ def test_a_link_brings_back_filters_view_and_recovery(visit: Visit) -> None:
 
 
 def test_a_row_of_the_table_opens_its_curve(visit: Visit) -> None:
-    page = visit.go("/?view=table", until="#recovery-table tbody tr")
+    page = visit.go("/recovery?view=table", until="#recovery-table tbody tr")
     before = page.inner_text(OPENED)
     page.locator("#recovery-table tbody th a").last.click()
     assert _wait_for_change(page, OPENED, before) != before
@@ -105,7 +105,7 @@ def test_from_the_list_to_a_session_to_one_of_its_recoveries_and_back(visit: Vis
     page = visit.go("/recovery", until=OPENED)
     page.click("#nav-sessions")
     page.wait_for_selector("main tbody tr")
-    page.wait_for_function("document.title === 'Sessions, rideready'")
+    wait_until(page, "document.title === 'Sessions, rideready'")
     assert page.get_attribute("#nav-sessions", "aria-current") == "page"
     page.goto(visit.base + "/sessions/1")
     pointer = page.wait_for_selector(".trace path.point.plotly-customdata")
@@ -129,7 +129,7 @@ def test_dragging_across_a_trace_draws_every_second_of_that_stretch(visit: Visit
     page.mouse.down()
     page.mouse.move(box["x"] + box["width"] * 0.4, box["y"] + 100, steps=4)
     page.mouse.up()
-    page.wait_for_function(f"{count} !== {wide}")
+    wait_until(page, f"{count} !== {wide}")
     seconds = page.evaluate(
         "(() => { const r = document.querySelector('.trace .js-plotly-plot').layout.xaxis.range;"
         " return 60 * (r[1] - r[0]); })()"
@@ -137,7 +137,7 @@ def test_dragging_across_a_trace_draws_every_second_of_that_stretch(visit: Visit
     assert seconds < 0.2 * wide
     assert abs(page.evaluate(count) - seconds) <= 2
     page.mouse.dblclick(box["x"] + box["width"] * 0.5, box["y"] + 100)
-    page.wait_for_function(f"{count} === {wide}")
+    wait_until(page, f"{count} === {wide}")
 
 
 def test_the_switch_changes_page_and_figures_and_is_remembered(
@@ -149,7 +149,7 @@ def test_the_switch_changes_page_and_figures_and_is_remembered(
     page.click(".theme-switch")
     dark = "rgb({}, {}, {})".format(*(int(DARK["ink_soft"][i : i + 2], 16) for i in (1, 3, 5)))
     fill = "getComputedStyle(document.querySelector('.season .xtick text')).fill"
-    page.wait_for_function(f"{fill} === {json.dumps(dark)}")
+    wait_until(page, f"{fill} === {json.dumps(dark)}")
     page.reload()
     page.wait_for_selector(".season .xtick text")
     assert page.evaluate(fill) == dark

@@ -2,7 +2,6 @@
 
 import datetime as dt
 import re
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -15,7 +14,7 @@ from rideready.services.context import Context
 from rideready.services.planning import set_window
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
-from tests.browser.conftest import Visit, _serving
+from tests.browser.conftest import Visit, _serving, wait_until
 from tests.dashboards.demo_store import an_empty_store
 
 #: A Monday on which a circuit is due.
@@ -57,7 +56,7 @@ def test_a_session_is_logged_in_two_taps_and_taken_back(
     while page.locator("#today-written li").count():
         n_lines = page.locator("#today-written li").count()
         page.locator("#today-written button").first.tap()
-        _until(page, f"document.querySelectorAll('#today-written li').length < {n_lines}")
+        wait_until(page, f"document.querySelectorAll('#today-written li').length < {n_lines}")
     page.wait_for_selector("#today-done")
     assert page.inner_text("main h1") == planned
     page.close()
@@ -73,17 +72,17 @@ def test_the_opening_date_is_moved_by_keyboard_tried_and_kept(
     page.focus("[role=slider]")
     for step in range(7):
         page.keyboard.press("ArrowLeft")
-        _until(page, f"location.search.includes('earliest=2026-{_day(step + 1)}')")
+        wait_until(page, f"location.search.includes('earliest=2026-{_day(step + 1)}')")
     page.wait_for_selector("#window-trial h3")
     assert "The likely opening day moves 7 days earlier" in page.inner_text("#window-trial")
     assert get_training(context).window.earliest == EARLIEST
     page.go_back()
-    _until(page, "document.querySelector('#window-trial').innerText.includes('6 days earlier')")
+    wait_until(page, "document.querySelector('#window-trial').innerText.includes('6 days earlier')")
     page.go_forward()
-    _until(page, "document.querySelector('#window-trial').innerText.includes('7 days earlier')")
+    wait_until(page, "document.querySelector('#window-trial').innerText.includes('7 days earlier')")
     page.click("#window-keep-week")
-    _until(page, "location.search === ''")
-    _until(page, "document.querySelector('main').innerText.includes('Sat 28 Nov 2026')")
+    wait_until(page, "location.search === ''")
+    wait_until(page, "document.querySelector('main').innerText.includes('Sat 28 Nov 2026')")
     assert get_training(context).window.earliest == EARLIEST - dt.timedelta(days=7)
     page.close()
     visit.assert_quiet()
@@ -164,14 +163,6 @@ def test_the_ways_fit_a_phone_and_every_page_is_within_two_taps(
     assert page.evaluate("document.querySelector('nav details').open") is False
     page.close()
     visit.assert_quiet()
-
-
-def _until(page: Any, condition: str) -> None:
-    """Wait for a condition; the page's policy lets no script be made of text inside it."""
-    deadline = time.monotonic() + 20
-    while not page.evaluate(condition):
-        assert time.monotonic() < deadline, condition
-        page.wait_for_timeout(30)
 
 
 def _serious(page: Any) -> list[Any]:

@@ -1,12 +1,16 @@
-"""Every sentence of the room is used, and every reason the room gives has its sentence."""
+"""Every sentence about plans is used, by the room or the services, and every reason given has its sentence."""
 
 import re
 from pathlib import Path
 
 from rideready.model.sentences.season import SEASON_SENTENCES
 
-ROOM = Path(__file__).resolve().parents[2] / "rideready" / "plan"
-SOURCE = "\n".join(path.read_text(encoding="utf-8") for path in sorted(ROOM.glob("*.py")))
+PACKAGE = Path(__file__).resolve().parents[2] / "rideready"
+SOURCE = "\n".join(
+    path.read_text(encoding="utf-8")
+    for room in ("plan", "services", "cli")
+    for path in sorted((PACKAGE / room).glob("*.py"))
+)
 #: Written with the intensity's name at run time.
 BY_INTENSITY = {f"season.talk_{name}" for name in ("light", "moderate", "vigorous", "near_maximal")}
 

@@ -171,8 +171,8 @@ _LOAD = {
         "deviation, strain the week's load times its monotony (Foster 1998)."
     ),
     "season.load_unrated": (
-        "{n} of the week's sessions have no rating, so its load, monotony and strain cannot be had; rate a "
-        "recording with: rideready session NUMBER --rpe 5"
+        "{n} of the week's sessions have no rating, so its load, monotony and strain cannot be had; "
+        "rideready session NUMBER --rpe 5 rates a recording."
     ),
     "season.load_even": "All seven days had the same load, so monotony and strain cannot be had.",
     "season.load_week_open": "The week is not over, so monotony and strain are still to come.",
