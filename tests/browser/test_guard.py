@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.browser.conftest import Visit
+from tests.browser.conftest import Visit, wait_until
 
 #: What a stranger's page tries; what it gets is written into its title.
 _STRANGER = """<!DOCTYPE html><title>waiting</title><script>
@@ -55,7 +55,7 @@ def test_a_script_put_into_a_page_does_not_run(visit: Visit) -> None:
            document.body.insertAdjacentHTML("beforeend", "<img src=x onerror='window.ran = 2'>");
            document.body.insertAdjacentHTML("beforeend", "<iframe src='https://elsewhere.example/'></iframe>");"""
     )
-    page.wait_for_function("window.blocked.length >= 3")
+    wait_until(page, "window.blocked.length >= 3")
     assert page.evaluate("window.ran") is None
     assert set(page.evaluate("window.blocked")) == {"script-src-elem", "script-src-attr", "frame-src"}
     assert len(visit.complaints) >= 3  # the browser says what it blocked
