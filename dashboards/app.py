@@ -1,6 +1,8 @@
 """The dashboard as one Dash application, made anew for each store."""
 
+import datetime as dt
 import logging
+from collections.abc import Callable
 from string import Template
 from typing import Any, Protocol
 
@@ -101,7 +103,7 @@ _ICON = (
 )
 
 
-def create_app(context: Context) -> Dash:
+def create_app(context: Context, *, clock: Callable[[], dt.date] | None = None) -> Dash:
     """Make the dashboard of one store.
 
     Serve ``create_app(context).server`` with any WSGI server, on 127.0.0.1 only. ``/health``
@@ -111,6 +113,9 @@ def create_app(context: Context) -> Dash:
     ----------
     context
         The open store, whose sessions are meant, and the day taken as today.
+    clock
+        Tells the day it is now, so that a dashboard that is left open knows of midnight; without it today
+        stays the context's.
     """
     app = Dash(
         __name__,
@@ -125,7 +130,7 @@ def create_app(context: Context) -> Dash:
         on_error=_tell,
     )
     app.layout = shell(is_simulated=context.is_simulated, limit_bytes=LIMIT_BYTES)
-    context = serve_reader(app, context)
+    context = serve_reader(app, context, clock=clock)
     receive_uploads(app, context)
     _register_routes(app, context)
     _register_browser_functions(app)

@@ -4,6 +4,8 @@ Several riders may share a store, and two of them may look at once, each on a ph
 figures a browser shows is kept in a cookie of that browser, so that its tabs agree.
 """
 
+import datetime as dt
+from collections.abc import Callable
 from typing import Any, Final
 
 from dash import Dash
@@ -22,21 +24,21 @@ _STILL: Final = ("/assets/", "/_dash-component-suites/", "/health")
 
 
 class ReaderContext(Context):
-    """A context whose rider is the one that the browser asking has chosen.
+    """A context whose rider is the one that the browser asking has chosen, and whose today is the request's.
 
-    Until a browser has chosen, and outside requests, it is the rider it was made with.
+    Until a browser has chosen, and outside requests, it is the rider and the day it was made with.
     """
 
     __slots__ = ()
 
     def __getattribute__(self, name: str) -> Any:
-        """Answer with the chosen rider's number where the usual one is asked for."""
-        if name == "rider_id" and has_request_context() and "rider_id" in g:
-            return g.rider_id
+        """Answer with what holds for this request where the usual rider or day is asked for."""
+        if name in {"rider_id", "today"} and has_request_context() and name in g:
+            return g.get(name)
         return super().__getattribute__(name)
 
 
-def serve_reader(app: Dash, usual: Context) -> Context:
+def serve_reader(app: Dash, usual: Context, *, clock: Callable[[], dt.date] | None) -> Context:
     """Let every browser choose its rider, and write figures as that rider wants them.
 
     Parameters
@@ -45,6 +47,9 @@ def serve_reader(app: Dash, usual: Context) -> Context:
         The dashboard.
     usual
         The store, and the rider shown until another is chosen.
+    clock
+        Asked once in every request for the day taken as today, so that a request has one day only; None
+        keeps the store's.
 
     Returns
     -------
@@ -56,6 +61,8 @@ def serve_reader(app: Dash, usual: Context) -> Context:
     def meet() -> None:
         if request.path.startswith(_STILL):
             return
+        if clock is not None:
+            g.today = clock()
         chosen = request.cookies.get(_COOKIE, "")
         if chosen.isdecimal() and int(chosen[:18]) in riders_by_number(usual):
             g.rider_id = int(chosen[:18])

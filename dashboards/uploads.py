@@ -30,7 +30,7 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
 
     ``POST /import/file`` takes one file, its name percent-encoded in ``X-File-Name``; ``GET
     /import/state?after=N`` tells what changed since revision N, and a token of the store that is another
-    whenever anything was written; ``POST /import/answer`` takes the rider's choice of a reading.
+    whenever anything was written or a day began; ``POST /import/answer`` takes the rider's choice of a reading.
 
     Parameters
     ----------
@@ -71,8 +71,8 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
 
 
 def store_token(store: Context) -> str:
-    """Return a text that changes whenever anything is written into the store, by whatever program."""
-    return "-".join(map(str, (store.rider_id, *written_at(store.store_path))))
+    """Return a text that changes with the day, and when anything is written into the store by any program."""
+    return "-".join(map(str, (store.rider_id, store.today, *written_at(store.store_path))))
 
 
 class _Refused(Exception):

@@ -1,11 +1,13 @@
 """``rideready dashboard``: everything in the browser, served from this machine, to it or to the home network."""
 
+import datetime as dt
 import logging
 import os
 import secrets
 import socket
 import sys
 import webbrowser
+from collections.abc import Callable
 from contextlib import closing
 from typing import TYPE_CHECKING, Annotated, Final
 
@@ -65,13 +67,22 @@ def command(
 
     It is served to this machine only, unless --home-network is given; stop it with Ctrl+C.
     """
+    from rideready.services.context import day_by_the_clock
+
     host = home_address() if home_network else HOST
+    clock = None if date else day_by_the_clock
     with opened(Common(store, rider, date, quiet or json)) as context:
-        serve(context, port=port, opens_browser=browser, announces_json=json, host=host)
+        serve(context, port=port, opens_browser=browser, announces_json=json, host=host, clock=clock)
 
 
 def serve(
-    context: "Context", *, port: int | None, opens_browser: bool, announces_json: bool, host: str = HOST
+    context: "Context",
+    *,
+    port: int | None,
+    opens_browser: bool,
+    announces_json: bool,
+    host: str = HOST,
+    clock: Callable[[], dt.date] | None = None,
 ) -> None:
     """Serve the dashboard until it is stopped.
 
@@ -87,6 +98,8 @@ def serve(
         Whether the address is told as a JSON document.
     host
         The address this machine is reached at; any other than `HOST` asks everybody for a key.
+    clock
+        Tells the day while it is served; None keeps the context's.
     """
     is_for_home = host != HOST
     listening = _listen(_EVERY_ADDRESS if is_for_home else HOST, port)
@@ -99,7 +112,7 @@ def serve(
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     door = Door(hosts=THIS_MACHINE | {host}, key=secrets.token_urlsafe(24) if is_for_home else None)
     server = create_server(
-        guard(create_app(context), door=door).server,
+        guard(create_app(context, clock=clock), door=door).server,
         sockets=[listening],
         max_request_body_size=2 * MOST_BODY_BYTES,  # the guard's bound comes first, with a sentence
         ident=None,

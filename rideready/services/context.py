@@ -23,7 +23,7 @@ class Context:
     rider_id
         Number of the rider in the store.
     today
-        The day taken as today.
+        The day taken as today; whoever keeps a context open over midnight makes it anew.
     """
 
     store: Store
@@ -76,7 +76,12 @@ def open_context(
     except BaseException:
         opened.close()
         raise
-    return Context(opened, rider_id, today or dt.datetime.now().astimezone().date())
+    return Context(opened, rider_id, today or day_by_the_clock())
+
+
+def day_by_the_clock() -> dt.date:
+    """Return the day it is now where this machine stands."""
+    return dt.datetime.now().astimezone().date()
 
 
 def _find_rider(connection: Connection, name: str | None) -> int | None:
