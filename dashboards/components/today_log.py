@@ -10,6 +10,7 @@ from dashboards import formats
 from dashboards.components.aria import LIVE, labelled
 from dashboards.words import say
 from rideready.model.exercise import Joint
+from rideready.model.week import MuscleGroup
 from rideready.services.done import DIARY_KINDS
 from rideready.store.day_log import DayLine
 
@@ -125,7 +126,7 @@ def _resting() -> Component:
 
 
 def _sore() -> Component:
-    chips = [dmc.Chip(joint.value, value=joint.value, variant="outline") for joint in Joint]
+    chips = [dmc.Chip(part.value, value=part.value, variant="outline") for part in (*Joint, *MuscleGroup)]
     return html.Fieldset(
         [
             html.Legend(say("today.sore")),

@@ -52,7 +52,10 @@ WORDS: dict[str, str] = {
     "today.sore": "What is sore",
     "today.sore.save": "It is sore",
     "today.healed.save": "It has healed",
-    "today.sore.note": "A sore joint is spared in circuits and in the plan until you say that it has healed.",
+    "today.sore.note": (
+        "A sore joint is spared in circuits and in the plan until you say that it has healed; "
+        "sore muscles rest today and tomorrow."
+    ),
     "today.ill": "Ill",
     "today.ill.fever": "With fever or in the chest",
     "today.ill.cold": "A cold, no fever",

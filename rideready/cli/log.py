@@ -35,7 +35,8 @@ def command(
         list[str] | None,
         typer.Option(
             metavar="WORD",
-            help="What is sore or healed; fever or cold; what strength was for: legs, upper body, trunk; repeatable.",
+            help="What is sore or healed: a joint, legs, upper body or trunk; fever or cold; what strength was for; "
+            "repeatable.",
         ),
     ] = None,
     notes: Annotated[str, typer.Option(metavar="TEXT", help="Your own words.")] = "",

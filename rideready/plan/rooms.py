@@ -11,7 +11,7 @@ from rideready.plan.programme import MAIN_KINDS, DayRoom
 
 # The day before opening day stays easy: nothing hard, nothing long, no weights. Common practice.
 _NOT_ON_THE_EVE = frozenset({SessionKind.CIRCUIT, SessionKind.BURSTS, SessionKind.LONG, SessionKind.STRENGTH})
-# Sore muscles are left alone today and tomorrow, as if they had been trained hard today.
+# Sore muscles are left alone on the day the rider says so and the next, as if trained hard on that day.
 _SORE_DAYS = 2
 
 
@@ -22,7 +22,7 @@ def rooms_left(
     *,
     today: dt.date,
     illnesses: Sequence[Illness],
-    sore: frozenset[MuscleGroup],
+    sore: Mapping[MuscleGroup, dt.date],
 ) -> tuple[DayRoom, ...]:
     """Say what each day from today on has room for.
 
@@ -39,7 +39,7 @@ def rooms_left(
     illnesses
         They bound minutes and kinds.
     sore
-        Muscle groups left alone today and tomorrow.
+        Muscle groups that are sore, and the day the rider said so.
 
     Returns
     -------
@@ -60,7 +60,7 @@ def rooms_left(
                 day,
                 max(int(minutes - sum(session.minutes for session in here)), 0),
                 allowed.blocked | (_NOT_ON_THE_EVE if on_eve else frozenset()),
-                sore if (day - today).days < _SORE_DAYS else frozenset(),
+                resting_groups(sore, day),
                 has_main=any(session.kind in MAIN_KINDS for session in here),
                 has_strength=any(session.kind is SessionKind.STRENGTH for session in here),
                 has_mobility=any(session.kind is SessionKind.MOBILITY for session in here),
@@ -69,6 +69,11 @@ def rooms_left(
             )
         )
     return tuple(rooms)
+
+
+def resting_groups(sore: Mapping[MuscleGroup, dt.date], day: dt.date) -> frozenset[MuscleGroup]:
+    """Say which of the sore muscle groups are still left alone on a day."""
+    return frozenset(group for group, told in sore.items() if 0 <= (day - told).days < _SORE_DAYS)
 
 
 def done_on(done: Sequence[DoneSession], day: dt.date) -> tuple[bool, frozenset[MuscleGroup]]:

@@ -2,8 +2,9 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from rideready.model.condition import Illness, Injury
+from rideready.model.condition import Away, Illness, Injury
 from rideready.model.reason import Reason, because
 from rideready.model.season import Season, Week
 from rideready.model.week import (
@@ -36,7 +37,7 @@ def plan_week(
     long_day: int | None = None,
     injuries: Sequence[Injury] = (),
     illnesses: Sequence[Illness] = (),
-    sore: frozenset[MuscleGroup] = frozenset(),
+    sore: Mapping[MuscleGroup, dt.date] | None = None,
     previous: WeekPlan | None = None,
 ) -> WeekPlan:
     """Place what is left of a week's targets on the days that are left.
@@ -58,8 +59,10 @@ def plan_week(
         First day that can still be planned; None for the whole week.
     long_day
         Weekday wanted for the long piece, Monday 0.
-    injuries, illnesses, sore
-        What holds the rider back; sore muscle groups are left alone for two days.
+    injuries, illnesses
+        What holds the rider back.
+    sore
+        Muscle groups that are sore, and the day the rider said so: left alone on that day and the next.
     previous
         The plan that was in force before, to say what was missed and where it went.
 
@@ -81,7 +84,7 @@ def plan_week(
         long_day=long_day,
         injuries=injuries,
         illnesses=illnesses,
-        sore=sore,
+        sore=sore or {},
     )
     today = max(today or week.start, week.start)
     done = tuple(session for session in done_so_far if 0 <= (session.day - week.start).days < 7)
@@ -136,7 +139,7 @@ def place_sessions(
         long_day=long_day,
         injuries=injuries,
         illnesses=illnesses,
-        sore=frozenset(),
+        sore={},
     )[2]
 
 
@@ -145,7 +148,7 @@ def week_at_hand(
     done_so_far: Sequence[DoneSession] = (),
     *,
     availability: Mapping[dt.date, int] | None = None,
-    sore: frozenset[MuscleGroup] = frozenset(),
+    sore: Mapping[MuscleGroup, dt.date] | None = None,
     previous: WeekPlan | None = None,
 ) -> WeekPlan:
     """Place the season's week of today, with everything else taken from the season's request.
@@ -159,7 +162,7 @@ def week_at_hand(
     availability
         Minutes at hand by date, where this week is unlike others; None for the usual ones.
     sore
-        Muscle groups to leave alone for two days.
+        As for `plan_week`.
     previous
         The plan that was in force before.
 
@@ -169,7 +172,7 @@ def week_at_hand(
         From today on.
     """
     request, week = season.request, season.weeks[0]
-    return plan_week(
+    plan = plan_week(
         week,
         usual_availability(season, week) if availability is None else availability,
         done_so_far,
@@ -180,6 +183,7 @@ def week_at_hand(
         sore=sore,
         previous=previous,
     )
+    return replace(plan, days=tuple(_said_away(day, request.away) for day in plan.days))
 
 
 def usual_availability(season: Season, week: Week) -> dict[dt.date, int]:
@@ -213,7 +217,7 @@ def _placed(
     long_day: int | None,
     injuries: Sequence[Injury],
     illnesses: Sequence[Illness],
-    sore: frozenset[MuscleGroup],
+    sore: Mapping[MuscleGroup, dt.date],
 ) -> tuple[Programme, Placement, tuple[DayPlan, ...]]:
     """Write the week as a programme, solve it, and lay the answer out by day."""
     today = max(today or week.start, week.start)
@@ -291,11 +295,21 @@ def _about_day(
         return (because("season.day_cold", most=allowed.most_min or 0),)
     if allowed.step is not Step.FREE:
         return (because("season.day_step", step=int(allowed.step), most=allowed.most_min or 0),)
+    said = []
     if week.opening_day is not None and room.day == week.last_day:
-        return (because("season.day_eve"),)
-    if not sessions:
-        return (because("season.day_rest") if room.minutes else because("season.day_no_time"),)
-    return ()
+        said.append(because("season.day_eve"))
+    elif room.spared:
+        said.append(because("season.day_sore", groups=" and ".join(sorted(room.spared))))
+    elif not sessions:
+        said.append(because("season.day_rest" if room.minutes else "season.day_no_time"))
+    return tuple(said)
+
+
+def _said_away(plan: DayPlan, away: Sequence[Away]) -> DayPlan:
+    """Name the journey as the reason for an empty day."""
+    if plan.sessions or not is_away(plan.day, away):
+        return plan
+    return replace(plan, reasons=(because("season.day_away"),))
 
 
 def _about_week(programme: Programme, placement: Placement, week: Week, short_min: int) -> tuple[Reason, ...]:

@@ -11,18 +11,18 @@ from rideready.services.context import Context
 from rideready.services.done import DIARY_KINDS
 from rideready.store.diary import LogEntry, add_log_entry, log_entries, set_resting_pulse
 
+#: What a strength session was for; without a tag it was for the whole body.
+STRENGTH_TAGS = tuple(group.value for group in MuscleGroup)
 #: Words of the diary besides sessions, and the tags each takes.
 FEELINGS = {
     "illness": ("fever", "cold"),
     "well": (),
-    "sore": tuple(joint.value for joint in Joint),
-    "healed": tuple(joint.value for joint in Joint),
+    "sore": (*(joint.value for joint in Joint), *STRENGTH_TAGS),
+    "healed": (*(joint.value for joint in Joint), *STRENGTH_TAGS),
     "away": None,
     "home": (),
     "note": None,
 }
-#: What a strength session was for; without a tag it was for the whole body.
-STRENGTH_TAGS = tuple(group.value for group in MuscleGroup)
 LOWEST_REST_BPM, HIGHEST_REST_BPM = 25.0, 130.0
 
 
@@ -46,7 +46,7 @@ def write_entry(
     minutes, rpe
         How long, and how hard from 0 to 10; for sessions.
     tags
-        What is sore, healed, or which illness; for ``strength`` what it was for: ``legs``, ``upper body``,
+        What is sore or healed, a joint or a group of muscles; which illness; for ``strength`` what it was for: ``legs``, ``upper body``,
         ``trunk``; for ``away`` its first and its last day, as ``2026-10-12``.
     notes
         The rider's own words.

@@ -116,11 +116,27 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
             ended = max(entry.day - dt.timedelta(days=1), illnesses[-1].first_day)
             illnesses[-1] = Illness(illnesses[-1].kind, illnesses[-1].first_day, ended)
         elif entry.kind == "sore":
-            injuries |= {Joint(tag): Injury(Joint(tag), entry.day) for tag in entry.tags}
+            joints = [Joint(tag) for tag in entry.tags if tag in set(Joint)]
+            injuries |= {joint: Injury(joint, entry.day) for joint in joints}
         elif entry.kind == "healed":
             for tag in entry.tags:
-                injuries.pop(Joint(tag), None)
+                if tag in set(Joint):
+                    injuries.pop(Joint(tag), None)
     return tuple(illnesses), tuple(injuries.values())
+
+
+def soreness(ctx: Context) -> dict[MuscleGroup, dt.date]:
+    """Return the muscle groups that are sore, each with the day that was last said; ``healed`` ends it."""
+    with ctx.store.reading() as connection:
+        entries = log_entries(connection, ctx.rider_id, until=ctx.today)
+    sore: dict[MuscleGroup, dt.date] = {}
+    for entry in entries:
+        groups = [MuscleGroup(tag) for tag in entry.tags if tag in set(MuscleGroup)]
+        if entry.kind == "sore":
+            sore |= dict.fromkeys(groups, entry.day)
+        elif entry.kind == "healed":
+            sore = {group: told for group, told in sore.items() if group not in groups}
+    return sore
 
 
 def days_away(ctx: Context) -> tuple[Away, ...]:

@@ -13,7 +13,14 @@ from rideready.plan.season import plan_season
 from rideready.plan.today import today
 from rideready.plan.week import week_at_hand
 from rideready.services.context import Context
-from rideready.services.done import conditions, days_away, done_sessions, monday_of, weeks_done
+from rideready.services.done import (
+    conditions,
+    days_away,
+    done_sessions,
+    monday_of,
+    soreness,
+    weeks_done,
+)
 from rideready.services.progress import WeekProgress, progress_of
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
@@ -163,7 +170,7 @@ def _place(ctx: Context, planned: Season) -> WeekPlan:
         kept = placed_days(connection, ctx.rider_id, since=monday)
     before = [day for day in kept if day < ctx.today]
     previous = _as_placed(planned, kept[max(before)]) if before else None
-    found = week_at_hand(planned, lately, previous=previous)
+    found = week_at_hand(planned, lately, sore=soreness(ctx), previous=previous)
     # With today's session done, today's plan no longer holds it; the plan before it was done stays.
     is_begun = ctx.today in kept and any(session.day == ctx.today for session in lately)
     if found.days and not is_begun and _bare(found.days) != kept.get(ctx.today):

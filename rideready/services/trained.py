@@ -6,8 +6,9 @@ from collections.abc import Collection
 from rideready.circuit.constraints import HARD_RPE, REST_DAYS
 from rideready.model.exercise import Muscle
 from rideready.model.week import DoneSession, MuscleGroup, SessionKind
+from rideready.plan.rooms import resting_groups
 from rideready.services.context import Context
-from rideready.services.done import done_sessions
+from rideready.services.done import done_sessions, soreness
 from rideready.store.diary import log_entries
 
 _LEGS = frozenset(
@@ -50,7 +51,8 @@ def trained_hard(ctx: Context, *, besides: Collection[dt.date] = ()) -> frozense
 
     A strength session leaves the muscles it trained to rest, the whole body if the diary does not say,
     unless it was rated below `HARD_RPE`. A hard steady session of yesterday leaves the legs to rest; one
-    of today does not, since a circuit may follow straight on it.
+    of today does not, since a circuit may follow straight on it. Muscles said to be sore rest as if they
+    had been trained hard on that day.
 
     Parameters
     ----------
@@ -67,7 +69,7 @@ def trained_hard(ctx: Context, *, besides: Collection[dt.date] = ()) -> frozense
     first = ctx.today - dt.timedelta(days=REST_DAYS - 1)
     lately = [session for session in done_sessions(ctx) if first <= session.day <= ctx.today]
     mild = _mild_strength_days(ctx, first)
-    return frozenset().union(
+    return muscles_of(resting_groups(soreness(ctx), ctx.today)).union(
         *(_of(session, ctx.today, mild) for session in lately if _tells(session, besides))
     )
 

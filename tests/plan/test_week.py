@@ -140,8 +140,16 @@ def test_a_piece_called_long_that_is_clearly_shorter_leaves_the_long_piece_open(
 
 
 def test_sore_muscles_are_left_alone_today_and_tomorrow() -> None:
-    plan = plan_week(WEEK, EVERY_DAY, sore=frozenset({MuscleGroup.LOWER}))
+    plan = plan_week(WEEK, EVERY_DAY, sore={MuscleGroup.LOWER: day(0)})
     assert min(days_with(plan, SessionKind.CIRCUIT)) == 2
+    said = [[reason.code for reason in one.reasons] for one in plan.days[:3]]
+    assert said[:2] == [["season.day_sore"], ["season.day_sore"]]
+    assert "season.day_sore" not in said[2]
+
+
+def test_muscles_sore_since_yesterday_are_left_alone_for_one_more_day() -> None:
+    plan = plan_week(WEEK, EVERY_DAY, sore={MuscleGroup.LOWER: day(-1)})
+    assert min(days_with(plan, SessionKind.CIRCUIT)) == 1
 
 
 def test_a_sore_knee_leaves_upper_body_strength_and_the_circuits() -> None:

@@ -7,9 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from rideready.model.week import SessionKind
+from rideready.model.exercise import Joint
+from rideready.model.week import MuscleGroup, SessionKind
+from rideready.services.circuits import circuit_request
 from rideready.services.context import Context, open_context
 from rideready.services.diary import write_entry
+from rideready.services.done import soreness
 from rideready.services.planning import (
     moved_window,
     season,
@@ -21,6 +24,7 @@ from rideready.services.planning import (
     week_progress,
 )
 from rideready.services.today_log import log_as_planned
+from rideready.services.trained import muscles_of
 from rideready.services.training import update_training
 
 #: A Monday, seven weeks before the window.
@@ -162,3 +166,24 @@ def test_progress_of_a_week_done_as_planned_leaves_nothing_of_its_circuits(ctx: 
             log_as_planned(on(ctx, days), rpe=6)
     circuits = next(line for line in week_progress(on(ctx, 6)).targets if line.what == "circuits")
     assert (circuits.left, circuits.placed) == (0, 0)
+
+
+def test_sore_muscles_rest_today_and_tomorrow_in_week_and_circuit(ctx: Context) -> None:
+    write_entry(ctx, "sore", tags=["legs", "wrist"])
+    for days, spares in ((0, True), (1, True), (2, False)):
+        later = on(ctx, days)
+        first = this_week(later).days[0]
+        assert ("season.day_sore" in codes(first.reasons)) is spares
+        assert (muscles_of([MuscleGroup.LOWER]) <= circuit_request(later).trained_hard) is spares
+    assert circuit_request(on(ctx, 2)).avoid_joints == {Joint.WRIST}
+
+
+def test_muscles_said_to_be_well_again_are_no_longer_spared(ctx: Context) -> None:
+    write_entry(ctx, "sore", tags=["legs", "trunk"])
+    write_entry(ctx, "healed", tags=["legs"])
+    assert soreness(ctx) == {MuscleGroup.TRUNK: MONDAY}
+
+
+def test_a_day_away_says_so(ctx: Context) -> None:
+    write_entry(ctx, "away", tags=["2026-09-01", "2026-12-24"])
+    assert [codes(day.reasons) for day in this_week(ctx).days] == [["season.day_away"]] * 7

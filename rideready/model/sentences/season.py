@@ -145,6 +145,8 @@ _DAYS = {
     "season.day_eve": "The day before opening day stays easy.",
     "season.day_rest": "A day of rest.",
     "season.day_no_time": "No time was given for this day.",
+    "season.day_away": "You are away on this day.",
+    "season.day_sore": "No hard work for the {groups}: sore muscles rest that day and the next.",
     "season.week_rules": (
         "No two hard days in a row, 48 hours between two sessions for the same muscles, one day of rest."
     ),
