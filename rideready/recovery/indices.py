@@ -81,22 +81,26 @@ def level_at(
     if values.size < 3:
         value = float(np.interp(at_s, t_s, hr_bpm))
     else:
-        value = float(np.polynomial.polynomial.polyfit(offset, values, 1)[0])
+        value = float(_weights_of_line(offset) @ values)
     sd, phi = (fit.noise_sd_bpm, fit.noise_phi) if fit is not None else (USUAL_NOISE_SD_BPM, USUAL_NOISE_PHI)
     return Reading(value, float(np.sqrt(_variance_of_line(offset, sd, phi))))
 
 
 def _variance_of_line(offset_s: FloatArray, sd_bpm: float, phi: float) -> float:
     """Return the variance at 0 of a line through samples whose noise has a memory, bpm^2."""
-    design = (
-        np.stack([np.ones_like(offset_s), offset_s], axis=1)
-        if offset_s.size >= 3
-        else np.ones((offset_s.size, 1))
+    weights = (
+        _weights_of_line(offset_s) if offset_s.size >= 3 else 1.0 / offset_s.size * np.ones_like(offset_s)
     )
-    weights = np.linalg.pinv(design)[0]
     covariance = sd_bpm**2 * phi ** np.abs(offset_s[:, None] - offset_s[None, :])
-    covariance += ROUNDING_VAR * np.eye(offset_s.size)
-    return float(weights @ covariance @ weights)
+    return float(weights @ covariance @ weights + ROUNDING_VAR * weights @ weights)
+
+
+def _weights_of_line(offset_s: FloatArray) -> FloatArray:
+    """Return what each sample adds to the least squares line where the offset is 0."""
+    mean = offset_s.mean()
+    centred = offset_s - mean
+    weights: FloatArray = 1.0 / offset_s.size - mean / (centred @ centred) * centred
+    return weights
 
 
 def drop_after(peak: Reading, at: Reading | None) -> Reading | None:
@@ -130,7 +134,8 @@ def t30(t_s: FloatArray, hr_bpm: FloatArray) -> float | None:
     edges = np.concatenate(([0.0], times, [T30_WINDOW_S]))
     if times.size < 3 or np.diff(edges).max() > DENSE_ENOUGH_S:
         return None
-    slope = float(np.polynomial.polynomial.polyfit(times, log_hr, 1)[1])
+    centred = times - times.mean()
+    slope = float(centred @ log_hr / (centred @ centred))
     return -1.0 / slope if slope < 0 else None
 
 

@@ -92,23 +92,34 @@ def _find_drop(values: FloatArray, knee: int, evidence: Evidence, *, earliest: i
     """Return the cut between a working level and a stopped one that explains the channel best."""
     low = max(knee - BEFORE_KNEE_S, earliest, 3)
     high = min(knee + AFTER_KNEE_S, values.size - 3)
-    best: tuple[float, int, float] | None = None
-    for cut in range(low, high + 1):
-        before, after = values[max(cut - SIDE_S, 0) : cut], values[cut : cut + SIDE_S]
-        before, after = before[np.isfinite(before)], after[np.isfinite(after)]
-        if before.size < 3 or after.size < 3:
-            continue
-        work, rest = float(before.mean()), float(after.mean())
-        if work < LEAST_WORK[evidence] or rest > STOPPED_SHARE * work:
-            continue
-        # Least squares for a step: between-side variance, weighed by the smaller side.
-        score = (work - rest) ** 2 * before.size * after.size / (before.size + after.size)
-        if best is None or score > best[0]:
-            best = (score, cut, work)
-    # A drop that is largest at the earliest time allowed lies before it.
-    if best is None or (best[1] == earliest and earliest > 0):
+    cuts = np.arange(low, high + 1)
+    if not cuts.size:
         return None
-    return Stop(float(best[1]), best[2], evidence)
+    first = max(low - SIDE_S, 0)
+    near = values[first : high + SIDE_S]
+    known = np.isfinite(near)
+    count = np.concatenate(([0], np.cumsum(known)))
+    total = np.concatenate(([0.0], np.cumsum(np.where(known, near, 0.0))))
+    begin, cut, end = (
+        np.maximum(cuts - SIDE_S, 0) - first,
+        cuts - first,
+        np.minimum(cuts - first + SIDE_S, near.size),
+    )
+    n_before, n_after = count[cut] - count[begin], count[end] - count[cut]
+    work = (total[cut] - total[begin]) / np.maximum(n_before, 1)
+    rest = (total[end] - total[cut]) / np.maximum(n_after, 1)
+    is_drop = (
+        (n_before >= 3) & (n_after >= 3) & (work >= LEAST_WORK[evidence]) & (rest <= STOPPED_SHARE * work)
+    )
+    # Least squares for a step: between-side variance, weighed by the smaller side.
+    score = np.where(
+        is_drop, (work - rest) ** 2 * n_before * n_after / np.maximum(n_before + n_after, 1), -1.0
+    )
+    best = int(score.argmax())
+    # A drop that is largest at the earliest time allowed lies before it.
+    if not is_drop[best] or (cuts[best] == earliest and earliest > 0):
+        return None
+    return Stop(float(cuts[best]), float(work[best]), evidence)
 
 
 def _half_step_before(signal: CleanSignal, at_s: float) -> float:
