@@ -28,8 +28,9 @@ LEAST_PAIRS = 20
 LEAST_FALL_BPM = 4.0
 #: A turn that leaves the level at its knee more uncertain than this was not recorded, bpm.
 MOST_LEVEL_SE_BPM = 6.0
-# A slope before the knee is rarely beyond 0.5 bpm/s: a weak ridge, against noise of about 1 bpm.
-_WEAK_PRIOR = np.diag([0.0, 0.25, 1e-5])
+#: A slope before the knee is rarely beyond 0.5 bpm/s: a weak ridge, against noise of about 1 bpm; that of the
+#: fall only keeps the equations solvable.
+SLOPE_RIDGE, FALL_RIDGE = 0.25, 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,25 +53,43 @@ class Knee:
     lag_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Products:
+    """Sums of products with a whitened level, slope (b) and fall (c), one of each for every knee and shape.
+
+    ``aa`` and ``ya`` are numbers, since a level is the same for all; the others have shape (k, n_shapes).
+    """
+
+    aa: float
+    ab: FloatArray
+    ac: FloatArray
+    bb: FloatArray
+    bc: FloatArray
+    cc: FloatArray
+    ya: float
+    yb: FloatArray
+    yc: FloatArray
+
+
 @lru_cache(maxsize=1)
 def _shapes() -> FloatArray:
-    """Return the three basis curves for every tau and lag, shape (n_shapes, 2 * reach + 1, 3).
+    """Return slope and fall for every tau, lag and plateau, shape (2, 2 * reach + 1, n_shapes).
 
-    Time runs from -reach to +reach around the knee; the curves are a level, a unit slope that ends
-    a plateau before the knee, and a unit fall from the knee on, each after the sensor lag.
+    Time runs from -reach to +reach around the knee; the curves are a unit slope that ends a plateau
+    before the knee, and a unit fall from the knee on, each after the sensor lag.
     """
     u = np.arange(-_REACH_S, _REACH_S + 1.0)
     after = np.maximum(u, 0.0)
-    shapes = []
+    slopes, falls = [], []
     for tau in TAUS_S:
         for lag in LAGS_S:
             fall = 1.0 - (tau * np.exp(-after / tau) - lag * np.exp(-after / lag)) / (tau - lag)
             for plateau in PLATEAUS_S:
                 since = u + plateau
                 catching_up = np.exp(-np.maximum(since, 0.0) / lag)
-                slope = np.where(since < 0, since - lag, -lag * catching_up)
-                shapes.append(np.stack([np.ones_like(u), slope, -fall], axis=1))
-    return np.array(shapes)
+                slopes.append(np.where(since < 0, since - lag, -lag * catching_up))
+                falls.append(-fall)
+    return np.stack([np.stack(slopes, axis=1), np.stack(falls, axis=1)])
 
 
 @lru_cache(maxsize=1)
@@ -81,16 +100,19 @@ def _lag_of_shape() -> FloatArray:
 
 @lru_cache(maxsize=1)
 def _whitened_shapes() -> FloatArray:
-    shapes = _shapes()
-    return shapes[:, 1:] - NOISE_PHI * shapes[:, :-1]
+    """Return both whitened curves beside each other, shape (2 * reach, 2 * n_shapes)."""
+    slope, fall = _shapes()
+    both = np.concatenate([slope, fall], axis=1)
+    return both[1:] - NOISE_PHI * both[:-1]
 
 
 @lru_cache(maxsize=1)
 def _running_products() -> FloatArray:
-    """Return running sums of the products of the whitened curves, shape (n_shapes, 2 * reach + 1, 3, 3)."""
-    white = _whitened_shapes()
-    products = np.cumsum(white[..., :, None] * white[..., None, :], axis=1)
-    return np.concatenate([np.zeros_like(products[:, :1]), products], axis=1)
+    """Return running sums of the products ab, ac, bb, bc and cc, shape (5, 2 * reach + 1, n_shapes)."""
+    slope, fall = np.split(_whitened_shapes(), 2, axis=1)
+    level = 1.0 - NOISE_PHI
+    products = np.stack([level * slope, level * fall, slope * slope, slope * fall, fall * fall])
+    return np.concatenate([np.zeros_like(products[:, :1]), np.cumsum(products, axis=1)], axis=1)
 
 
 def find_knee(hr_bpm: FloatArray, *, steep: int, bottom: int) -> Knee | None:
@@ -135,65 +157,48 @@ def _weigh(
     knees: np.ndarray, first: int, white: FloatArray, pairs: np.ndarray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Return log posterior weight, level at the knee and its variance, each of shape (k, n_shapes)."""
-    moment, gram = _moment_and_gram(knees, first, white, pairs)
-    n, energy = white.size, float(white @ white)
-    coef = np.linalg.solve(gram + _WEAK_PRIOR, moment[..., None])[..., 0]
-    residual = energy - np.einsum("ksi,ksi->ks", moment, coef)
+    of = _products(knees, first, white, pairs)
+    n = white.size
+    # The level is taken out of the other two first, which leaves two equations.
+    bb = of.bb + SLOPE_RIDGE - of.ab * of.ab / of.aa
+    bc = of.bc - of.ab * of.ac / of.aa
+    cc = of.cc + FALL_RIDGE - of.ac * of.ac / of.aa
+    yb, yc = of.yb - of.ab * (of.ya / of.aa), of.yc - of.ac * (of.ya / of.aa)
+    determinant = bb * cc - bc * bc
+    slope = (cc * yb - bc * yc) / determinant
     # A pulse that sinks before the knee would explain the fall away: the fall then begins earlier.
     # Where the slope comes out falling, it is held at zero and the fit repeated.
-    level, height, residual_flat = _without_slope(gram, moment, energy)
-    sinks = coef[..., 1] < 0
-    residual = np.where(sinks, residual_flat, residual)
-    height = np.where(sinks, height, coef[..., 2])
-    level = np.where(sinks, level, coef[..., 0])
+    slope = np.maximum(slope, 0.0)
+    height = np.where(slope > 0, (bb * yc - bc * yb) / determinant, yc / cc)
+    level = (of.ya - of.ab * slope - of.ac * height) / of.aa
+    residual = float(white @ white) - of.ya**2 / of.aa - yb * slope - yc * height
     log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
-    determinant = gram[..., 0, 0] * (gram[..., 2, 2] + 1e-5) - gram[..., 0, 2] ** 2
-    level_var = np.maximum(residual, 0.05 * n) / n * gram[..., 2, 2] / determinant
+    level_var = np.maximum(residual, 0.05 * n) / n * of.cc / (of.aa * cc)
     is_possible = (height > LEAST_FALL_BPM) & (level_var < MOST_LEVEL_SE_BPM**2)
     return np.where(is_possible, log_weight, -np.inf), level, level_var
 
 
-def _moment_and_gram(
-    knees: np.ndarray, first: int, white: FloatArray, pairs: np.ndarray
-) -> tuple[FloatArray, FloatArray]:
-    """Return products of the whitened basis with the data (k, n_shapes, 3) and itself (k, n_shapes, 3, 3).
+def _products(knees: np.ndarray, first: int, white: FloatArray, pairs: np.ndarray) -> _Products:
+    """Return the products of the whitened curves with the data and with each other.
 
-    Row r of the whitened data lies at grid time first + 1 + r, column j of the shapes at
-    u = j + 1 - reach. Sliding the data along the shapes, one matrix for all knees, costs a tenth of
-    sliding the shapes along the data; without holes the products are differences of running sums.
+    Row r of the whitened data lies at grid time first + 1 + r, row j of the curves at u = j + 1 - reach.
+    Sliding the data along the curves, one matrix for all knees, costs a tenth of sliding the curves along
+    the data; products of curves are differences of running sums, one for each stretch without a hole.
     """
-    begin = first - knees + _REACH_S
-    shapes = _whitened_shapes()
-    columns = begin[:, None] + np.flatnonzero(pairs)[None, :]
-    low, high = int(columns.min()), int(columns.max()) + 1
-    slid = np.zeros((high - low, knees.size))
-    each = np.arange(knees.size)[:, None]
-    slid[columns - low, each] = white
-    moment = _slide(shapes[:, low:high], slid)
-    if pairs.all():
-        running = _running_products()
-        gram = (running[:, begin + pairs.size] - running[:, begin]).transpose(1, 0, 2, 3)
-    else:
-        slid[columns - low, each] = 1.0
-        products = np.diff(_running_products(), axis=1)[:, low:high]
-        gram = _slide(products.reshape(*products.shape[:2], 9), slid).reshape(knees.size, -1, 3, 3)
-    return moment, gram
-
-
-def _slide(curves: FloatArray, slid: FloatArray) -> FloatArray:
-    """Multiply curves (n_shapes, columns, i) by slid data (columns, k); returns (k, n_shapes, i)."""
-    n_shapes, n_columns, width = curves.shape
-    flat = curves.transpose(1, 0, 2).reshape(n_columns, n_shapes * width)
-    product: FloatArray = (slid.T @ flat).reshape(-1, n_shapes, width)
-    return product
-
-
-def _without_slope(
-    gram: FloatArray, moment: FloatArray, energy: float
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Return level, height of the fall and residual sum of the fits whose slope is held at zero."""
-    aa, ac, cc = gram[..., 0, 0], gram[..., 0, 2], gram[..., 2, 2] + 1e-5
-    ya, yc = moment[..., 0], moment[..., 2]
-    determinant = aa * cc - ac**2
-    level, height = (cc * ya - ac * yc) / determinant, (aa * yc - ac * ya) / determinant
-    return level, height, energy - level * ya - height * yc
+    begin = first - int(knees[-1]) + _REACH_S  # of the last knee; those before it begin that much later
+    m, k = pairs.size, knees.size
+    padded = np.zeros(m + 2 * (k - 1))
+    padded[k - 1 : k - 1 + m][pairs] = white
+    slid = np.lib.stride_tricks.sliding_window_view(padded, m + k - 1)
+    moment = np.ascontiguousarray(slid) @ _whitened_shapes()[begin : begin + m + k - 1]
+    yb, yc = np.split(moment, 2, axis=1)
+    running = _running_products()[:, ::-1]
+    last = running.shape[1] - begin
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], pairs, [False]))))
+    gram = np.zeros((len(running), *yb.shape))
+    for start, stop in edges.reshape(-1, 2).tolist():
+        gram += running[:, last - stop - k : last - stop]
+        gram -= running[:, last - start - k : last - start]
+    ab, ac, bb, bc, cc = gram
+    level = 1.0 - NOISE_PHI
+    return _Products(level**2 * white.size, ab, ac, bb, bc, cc, level * float(white.sum()), yb, yc)
