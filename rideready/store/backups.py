@@ -153,12 +153,12 @@ def put_back(copy: Path, store: Path) -> Path | None:
             target.execute("PRAGMA synchronous = FULL")
             source.backup(target)
         return before
-    aside = _keep_aside(store)
     store.parent.mkdir(parents=True, exist_ok=True)
     part = store.with_name(f".{store.name}.{os.getpid()}.part")
     try:
         shutil.copyfile(copy, part)
         _settle(part)
+        aside = _keep_aside(store)
         for suffix in ("-wal", "-shm"):  # the log of the damaged store must not be read into the other
             store.with_name(store.name + suffix).unlink(missing_ok=True)
         part.replace(store)
@@ -179,15 +179,23 @@ def remove_backups(store: Path) -> int:
 
 
 def _keep_aside(store: Path) -> Path | None:
-    """Copy a damaged store with its log to another name, where somebody may still save something of it."""
+    """Copy a damaged store with its log to another name, where somebody may still save something of it.
+
+    Without room for both, neither is left: a few tries would fill what room there is with scraps.
+    """
     if not store.exists():
         return None
     stamp = dt.datetime.now(dt.UTC).strftime(_STAMP)
     aside = store.with_name(f"{store.stem}-damaged-{stamp}.sqlite")
-    shutil.copyfile(store, aside)
-    log = store.with_name(f"{store.name}-wal")
-    if log.exists():
-        shutil.copyfile(log, aside.with_name(f"{aside.name}-wal"))
+    log, log_aside = (path.with_name(f"{path.name}-wal") for path in (store, aside))
+    try:
+        shutil.copyfile(store, aside)
+        if log.exists():
+            shutil.copyfile(log, log_aside)
+    except OSError:
+        for scrap in (aside, log_aside):
+            scrap.unlink(missing_ok=True)
+        raise
     return aside
 
 
