@@ -72,7 +72,7 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
 
 def store_token(store: Context) -> str:
     """Return a text that changes with the day, and when anything is written into the store by any program."""
-    return "-".join(map(str, (store.rider_id, store.today, *written_at(store.store_path))))
+    return "-".join(map(str, (store.rider_id, store.today, *written_at(store.store))))
 
 
 class _Refused(Exception):

@@ -104,7 +104,7 @@ def register(app: Dash, store: Context) -> None:
             raise PreventUpdate
         # Some 7 ms a session: kept until anything is written. A second look meanwhile would only double the wait.
         with looking:
-            written = (store.rider_id, written_at(store.store_path))
+            written = (store.rider_id, written_at(store.store))
             if found_last[0] != written:
                 found_last[:] = [written, maximum_and_rest(store)]
             found = found_last[1]

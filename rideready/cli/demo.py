@@ -40,7 +40,7 @@ def command(
         rows = list_recoveries(context)
         if json:
             document = {
-                "store": context.store_path,
+                "store": str(context.store.place),
                 "simulated": True,
                 **report_document(report),
                 "recoveries": [recovery_document(row) for row in rows],
@@ -49,7 +49,7 @@ def command(
         else:
             show_recoveries(rows)
             if not quiet:
-                say(f"{SIMULATED} Store: {context.store_path}")
+                say(f"{SIMULATED} Store: {context.store.place}")
         if dashboard and not json:
             serve(context, port=port, opens_browser=browser, announces_json=False)
     finally:

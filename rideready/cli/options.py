@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -16,11 +15,12 @@ if TYPE_CHECKING:
     from rideready.services.context import Context
 
 StoreOption = Annotated[
-    Path | None,
+    str | None,
     typer.Option(
         "--store",
         metavar="FILE",
-        help="File of the store; without it RIDEREADY_STORE, else your data folder.",
+        help="File of the store, or postgresql://user@host/database; without it RIDEREADY_STORE, "
+        "else your data folder.",
         show_default=False,
     ),
 ]
@@ -53,7 +53,7 @@ UntilOption = Annotated[
 class Common:
     """The options that every command has, as typed."""
 
-    store: Path | None = None
+    store: str | None = None
     rider: str | None = None
     date: str | None = None
     quiet: bool = False
@@ -90,10 +90,10 @@ def opened(common: Common) -> Iterator["Context"]:
 @contextmanager
 def opened_to_read(common: Common) -> Iterator["Context"]:
     """Open a store that must be there; a mistyped name would otherwise leave an empty store behind."""
-    from rideready.store.connect import place_of
+    from rideready.store.place import is_there, place_of
 
     place = place_of(common.store)
-    if not place.exists():
+    if not is_there(place):
         raise StoreProblem(
             "there is no store here yet",
             str(place),

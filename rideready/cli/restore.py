@@ -44,7 +44,7 @@ def command(
             say(f"What it held before is kept in {before}.")
 
 
-def _list(store: Path | None, *, as_json: bool) -> None:
+def _list(store: str | None, *, as_json: bool) -> None:
     from rideready.services.keeping import list_backups
 
     found = list_backups(store)

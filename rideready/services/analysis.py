@@ -4,7 +4,6 @@ import json
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import asdict, dataclass
-from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -19,6 +18,7 @@ from rideready.services.context import Context
 from rideready.services.workers import spread
 from rideready.signal.clean import clean
 from rideready.store.connect import open_store
+from rideready.store.place import Place
 from rideready.store.riders import current_rider
 from rideready.store.sessions import load_session, replace_analysis, stale_sessions
 from rideready.store.values import Analysis, MeasuredRecovery
@@ -93,7 +93,7 @@ def refresh(ctx: Context, *, progress: Callable[[int, int], None] | None = None)
         stale = stale_sessions(
             connection, ctx.rider_id, version=ANALYSIS_VERSION, made_for=numbers_text(rider)
         )
-    items = [_Stored(ctx.store_path, session_id, rider) for session_id in stale]
+    items = [_Stored(ctx.store.place, session_id, rider) for session_id in stale]
     with closing(spread(_analyse_stored, items, if_killed=_analyse_stored)) as analyses:
         for done, (session_id, analysis) in enumerate(zip(stale, analyses, strict=True), start=1):
             with ctx.store.writing() as connection:
@@ -107,14 +107,14 @@ def refresh(ctx: Context, *, progress: Callable[[int, int], None] | None = None)
 class _Stored:
     """A session in a store, and the rider it is to be analysed for."""
 
-    store_path: Path
+    place: Place
     session_id: int
     rider: Rider
 
 
 def _analyse_stored(item: _Stored) -> Analysis:
     """Analyse a session where it lies, so that a worker is sent its number instead of its samples."""
-    store = open_store(item.store_path)
+    store = open_store(item.place)
     try:
         with store.reading() as connection:
             session = load_session(connection, item.session_id)

@@ -8,15 +8,16 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection
 
 from rideready.errors import StoreProblem
 from rideready.importers.fingerprint import fingerprint
 from rideready.model.session import Session
 from rideready.services.analysis import ANALYSIS_VERSION, analyse, numbers_text
 from rideready.store.backups import what_is_wrong
-from rideready.store.connect import Store, open_store, place_of
-from rideready.store.kept import KeptSession, all_session_ids, kept_session
+from rideready.store.connect import Store, open_store
+from rideready.store.kept import KeptSession, all_session_ids, kept_session, orphans
+from rideready.store.place import Named, Place, is_there, place_of
 from rideready.store.recoveries import recovery_columns
 from rideready.store.riders import current_rider
 from rideready.store.sessions import TRUSTED, analysis_columns, load_session, recorded_columns
@@ -48,7 +49,7 @@ class CheckReport:
 
 
 def check_structure(
-    store: Path | None = None, *, progress: Callable[[int, int], None] | None = None
+    store: Named | None = None, *, progress: Callable[[int, int], None] | None = None
 ) -> CheckReport:
     """Check the file, its references, and that all samples can be read and fit their summaries.
 
@@ -68,7 +69,7 @@ def check_structure(
 
 
 def check_figures(
-    store: Path | None = None, *, progress: Callable[[int, int], None] | None = None
+    store: Named | None = None, *, progress: Callable[[int, int], None] | None = None
 ) -> CheckReport:
     """Check as `check_structure` does, and work every figure out again from the samples to compare it.
 
@@ -78,10 +79,10 @@ def check_figures(
     return _check(place_of(store), _compare_figures, progress)
 
 
-def _check(path: Path, compare: _Compare, progress: Callable[[int, int], None] | None) -> CheckReport:
-    if not path.exists():
-        raise StoreProblem("there is no store here", str(path), "Name it with --store")
-    store = open_store(path)
+def _check(place: Place, compare: _Compare, progress: Callable[[int, int], None] | None) -> CheckReport:
+    if not is_there(place):
+        raise StoreProblem("there is no store here", str(place), "Name it with --store")
+    store = open_store(place)
     n_sessions = n_recoveries = n_worked_out = 0
     try:
         problems = _file_problems(store)
@@ -101,12 +102,13 @@ def _check(path: Path, compare: _Compare, progress: Callable[[int, int], None] |
 
 
 def _file_problems(store: Store) -> list[str]:
-    if (damage := what_is_wrong(store.path)) is not None:
+    # A server looks after its own files; what they hold is read through below, there as here.
+    if isinstance(store.place, Path) and (damage := what_is_wrong(store.place)) is not None:
         return [f"The file is damaged: {' '.join(damage.split())}."]
     with store.reading() as connection:
         return [
-            f"A row of {row[0]} belongs to a row of {row[2]} that is not there."
-            for row in connection.execute(text("PRAGMA foreign_key_check"))
+            f"A row of {table} belongs to a row of {owner} that is not there."
+            for table, owner in orphans(connection)
         ]
 
 

@@ -8,6 +8,7 @@ from sqlalchemy import Connection
 
 from rideready.errors import BadInput, NotInStore
 from rideready.store.connect import Store, open_store
+from rideready.store.place import Named
 from rideready.store.riders import add_rider, rider_names
 from rideready.store.settings import IS_SIMULATED, get_setting
 
@@ -32,7 +33,7 @@ class Context:
 
     @property
     def store_path(self) -> Path:
-        """Where the store lies."""
+        """The file of the store; raises `StoreProblem` if it lies on a server."""
         return self.store.path
 
     @property
@@ -43,14 +44,15 @@ class Context:
 
 
 def open_context(
-    store: Path | None = None, *, rider: str | None = None, today: dt.date | None = None
+    store: Named | None = None, *, rider: str | None = None, today: dt.date | None = None
 ) -> Context:
     """Open a store, making it if it is not there.
 
     Parameters
     ----------
     store
-        File of the store; None takes ``RIDEREADY_STORE``, else the user's data folder.
+        File of the store, or ``postgresql://user@host/database``; None takes ``RIDEREADY_STORE``, else the
+        user's data folder.
     rider
         Name of the rider; None if the store has only one. The first rider named in an empty store
         is added to it.

@@ -17,7 +17,8 @@ from rideready.services.importing import ImportProgress, ImportReport, import_pa
 from rideready.services.sessions import list_sessions
 from rideready.services.training import get_training, update_training
 from rideready.simulate.scenario import RUNA, RUNA_AUTUMN, ZONE
-from rideready.store.connect import open_store, place_of
+from rideready.store.connect import open_store
+from rideready.store.place import Named, Place, place_of
 from rideready.store.riders import add_rider, rider_names, set_numbers
 from rideready.store.settings import IS_SIMULATED, get_setting, set_setting
 
@@ -49,7 +50,7 @@ def samples_path() -> Path:
 
 
 def open_demo(
-    store: Path | None = None,
+    store: Named | None = None,
     *,
     rider: str | None = None,
     today: dt.date | None = None,
@@ -60,7 +61,7 @@ def open_demo(
     Parameters
     ----------
     store
-        File of the demo store; None takes `demo_path`.
+        The demo store, as for `open_context`; None takes `demo_path`.
     rider
         Name of the rider; None takes the invented one of the samples.
     today
@@ -87,7 +88,7 @@ def open_demo(
     return context, report
 
 
-def _prepare(place: Path) -> None:
+def _prepare(place: Place) -> None:
     """Mark a new store as simulated and put the invented rider in it."""
     store = open_store(place)
     try:

@@ -4,11 +4,13 @@ import io
 import json
 import tempfile
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
+from sqlalchemy import Connection
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from rideready.errors import BadInput, UnreadableFile
@@ -18,10 +20,11 @@ from rideready.services.import_report import ImportReport
 from rideready.services.whole_store import LAYOUT, MANIFEST, SampleFormat
 from rideready.store.backups import put_back
 from rideready.store.blobs import pack
-from rideready.store.connect import open_store
-from rideready.store.dump import SAMPLES, Loader, is_empty, same_contents
+from rideready.store.connect import Store, open_store
+from rideready.store.dump import SAMPLES, Loader, is_empty, pour, same_contents
 from rideready.store.kept import all_session_ids
 from rideready.store.migrations import MIGRATIONS
+from rideready.store.place import Place
 
 #: No file of an export is longer, bytes; a day of samples at 1 s takes some 5 MB.
 LARGEST: Final = 512 << 20
@@ -43,8 +46,8 @@ def is_whole_store(path: Path) -> bool:
 def read_back(ctx: Context, path: Path) -> ImportReport:
     """Fill an empty store with an exported one, or find that it holds the same already.
 
-    Everything is put together beside the store and takes its place in one step: cut off at any moment,
-    the store is as it was or complete.
+    Everything is put together beside the store and takes its place in one step, on a server in one
+    transaction: cut off at any moment, the store is as it was or complete.
 
     Parameters
     ----------
@@ -60,25 +63,55 @@ def read_back(ctx: Context, path: Path) -> ImportReport:
     UnreadableFile
         If the export is damaged or from a newer rideready.
     """
-    with tempfile.TemporaryDirectory(prefix=".reading-back-", dir=ctx.store_path.parent) as folder:
+    place = ctx.store.place
+    with built(path, near=place) as rebuilt:
+        with ctx.store.reading() as there, rebuilt.reading() as exported:
+            numbers = tuple(all_session_ids(exported))
+            if same_contents(there, exported):
+                return ImportReport(0, len(numbers), 1, (), (), ())
+            _refuse_unless_empty(there, path)
+        if isinstance(place, Path):
+            rebuilt.close()
+            put_back(rebuilt.path, place)
+        else:
+            with rebuilt.reading() as exported, ctx.store.writing() as there:
+                _refuse_unless_empty(there, path)  # nobody comes between any more
+                pour(exported, there)
+    return ImportReport(len(numbers), 0, 0, (), (), numbers)
+
+
+@contextmanager
+def built(path: Path, *, near: Place) -> Iterator[Store]:
+    """Yield a store made of an exported one, in a file that is removed afterwards.
+
+    Parameters
+    ----------
+    path
+        What ``export everything`` wrote, by this or an earlier version.
+    near
+        On the same disk as this store, if it lies in a file.
+
+    Raises
+    ------
+    UnreadableFile
+        If the export is damaged or from a newer rideready.
+    """
+    folder_near = near.parent if isinstance(near, Path) else None
+    with tempfile.TemporaryDirectory(prefix=".reading-back-", dir=folder_near) as folder:
         beside = Path(folder) / "store.sqlite"
         _build(path, beside)
         rebuilt = open_store(beside)  # brings it up to date
         try:
-            with ctx.store.reading() as there, rebuilt.reading() as exported:
-                numbers = tuple(all_session_ids(exported))
-                if same_contents(there, exported):
-                    return ImportReport(0, len(numbers), 1, (), (), ())
-                if not is_empty(there):
-                    raise BadInput(
-                        "a whole store can only be read into an empty one",
-                        str(path),
-                        "Name a new store with --store",
-                    )
+            yield rebuilt
         finally:
             rebuilt.close()
-        put_back(beside, ctx.store_path)
-    return ImportReport(len(numbers), 0, 0, (), (), numbers)
+
+
+def _refuse_unless_empty(connection: Connection, path: Path) -> None:
+    if not is_empty(connection):
+        raise BadInput(
+            "a whole store can only be read into an empty one", str(path), "Name a new store with --store"
+        )
 
 
 def _build(path: Path, store: Path) -> None:

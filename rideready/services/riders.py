@@ -3,7 +3,6 @@
 import datetime as dt
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
-from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection
@@ -15,6 +14,7 @@ from rideready.model.rider import Rider
 from rideready.services.analysis import refresh
 from rideready.services.context import Context
 from rideready.store.connect import open_store
+from rideready.store.place import Named
 from rideready.store.riders import add_rider as add_rider_row
 from rideready.store.riders import current_rider, dated_numbers, rename_rider, rider_names, set_numbers
 
@@ -79,7 +79,7 @@ def update_rider(
     return get_rider(ctx)
 
 
-def add_rider(store: Path | None, name: str) -> None:
+def add_rider(store: Named | None, name: str) -> None:
     """Add a rider to a store.
 
     Parameters

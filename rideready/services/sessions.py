@@ -14,6 +14,9 @@ from rideready.model.session import Kind, Session
 from rideready.services.context import Context
 from rideready.signal.clean import clean
 from rideready.signal.summary import left_out
+from rideready.store.changes import change_counter
+from rideready.store.connect import Store
+from rideready.store.place import Address
 from rideready.store.recoveries import recovery_rows
 from rideready.store.riders import current_rider
 from rideready.store.sessions import describe, load_session, session_numbers, session_row, session_rows
@@ -40,7 +43,7 @@ POSTURES = ("standing", "seated", "lying")
 
 
 #: Lists as they were read last, with when the store was written; making 3,000 rows takes 0.1 s, looking 20 µs.
-_KEPT: dict[tuple[object, ...], tuple[tuple[int, ...], list[SessionRow]]] = {}
+_KEPT: dict[tuple[object, ...], tuple[tuple[int | str, ...], list[SessionRow]]] = {}
 _MOST_KEPT: Final = 8
 _SETTLED_NS: Final = 100_000_000
 
@@ -97,15 +100,15 @@ def list_sessions(
     kind
         Only sessions of this kind.
     """
-    asked = (ctx.store_path, ctx.rider_id, since, until, kind)
-    stamp = written_at(ctx.store_path)
+    asked = (ctx.store.place, ctx.rider_id, since, until, kind)
+    stamp = written_at(ctx.store)
     kept = _KEPT.get(asked)
     if kept is not None and kept[0] == stamp:
         return list(kept[1])
     with ctx.store.reading() as connection:
         rows = session_rows(connection, ctx.rider_id, since=since, until=until, kind=kind)
     # A file system's clock ticks in steps of some ms: what was written just now may change unseen.
-    if time.time_ns() - stamp[0] > _SETTLED_NS:
+    if not isinstance(stamp[0], int) or time.time_ns() - stamp[0] > _SETTLED_NS:
         if len(_KEPT) >= _MOST_KEPT:
             _KEPT.clear()
         _KEPT[asked] = (stamp, rows)
@@ -134,11 +137,14 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
     )
 
 
-def written_at(path: Path) -> tuple[int, ...]:
+def written_at(store: Store) -> tuple[int | str, ...]:
     """Return when a store was written last, ns since 1970, and what else of its files tells of a change.
 
-    Whatever program writes, the write-ahead log beside the store grows or is renewed.
+    Whatever program writes, the write-ahead log beside the store grows or is renewed. A server is asked.
     """
+    path = store.place
+    if isinstance(path, Address):
+        return (change_counter(store),)
     facts = [place.stat() for place in (path, path.with_name(f"{path.name}-wal")) if place.exists()]
     return max(fact.st_mtime_ns for fact in facts), *(
         n for f in facts for n in (f.st_mtime_ns, f.st_size, f.st_ino)

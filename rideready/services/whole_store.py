@@ -27,7 +27,9 @@ from rideready.errors import BadInput
 from rideready.model.session import FloatArray
 from rideready.services.context import Context
 from rideready.store.blobs import unpack
-from rideready.store.dump import blobs_of, last_numbers, rows_of, table_names
+from rideready.store.connect import Store
+from rideready.store.dialect import last_numbers
+from rideready.store.dump import blobs_of, rows_of, table_names
 from rideready.store.migrations import found_version
 
 MANIFEST: Final = "rideready-export.json"
@@ -82,6 +84,11 @@ def export_whole(ctx: Context, out: Path, *, samples: SampleFormat = SampleForma
     BadInput
         If something is at ``out`` already, it cannot be written, or pyarrow is not installed.
     """
+    return write_whole(ctx.store, out, samples=samples)
+
+
+def write_whole(store: Store, out: Path, *, samples: SampleFormat = SampleFormat.CSV) -> int:
+    """Write everything a store holds, as `export_whole` does."""
     if samples is SampleFormat.PARQUET and importlib.util.find_spec("pyarrow") is None:
         raise BadInput(
             "Parquet needs pyarrow, which is not installed",
@@ -92,7 +99,7 @@ def export_whole(ctx: Context, out: Path, *, samples: SampleFormat = SampleForma
         raise BadInput("there is something here already", str(out), "Name a new folder or zip file")
     try:
         with _sink(out) as sink:
-            return _write(ctx, sink, samples)
+            return _write(store, sink, samples)
     except OSError as error:
         raise BadInput(f"it cannot be written ({error.strerror})", str(out), "Name another place") from error
 
@@ -115,9 +122,9 @@ def _sink(out: Path) -> Iterator[_Sink]:
         part.unlink(missing_ok=True)
 
 
-def _write(ctx: Context, sink: _Sink, samples: SampleFormat) -> int:
+def _write(store: Store, sink: _Sink, samples: SampleFormat) -> int:
     n_sessions = 0
-    with ctx.store.reading() as connection:  # one moment of the store, whatever others write meanwhile
+    with store.reading() as connection:  # one moment of the store, whatever others write meanwhile
         for name in table_names():
             rows = [*rows_of(connection, name)]
             sink.put(f"tables/{name}.json", _as_json(rows))

@@ -2,7 +2,8 @@
 
 SQLite counts for each connection the commits of all others (``PRAGMA data_version``, see
 https://www.sqlite.org/pragma.html#pragma_data_version). One connection that never writes therefore
-sees every change.
+sees every change. PostgreSQL tells which transactions can be seen (``pg_current_snapshot``, see
+https://www.postgresql.org/docs/current/functions-info.html): as long as it says the same, the same is seen.
 """
 
 import sqlite3
@@ -13,13 +14,17 @@ from typing import cast
 from sqlalchemy import Engine, event
 
 from rideready.store.connect import Store
+from rideready.store.place import Address
 
 _WATCHES: weakref.WeakKeyDictionary[Engine, sqlite3.Connection] = weakref.WeakKeyDictionary()
 _LOCK = threading.Lock()
 
 
-def change_counter(store: Store) -> int:
-    """Return a number that is another one after each change of the store; numbers of an open store only."""
+def change_counter(store: Store) -> int | str:
+    """Return a number or word that is another one after each change; to be compared for an open store only."""
+    if isinstance(store.place, Address):
+        with store.reading() as reader:
+            return str(reader.exec_driver_sql("SELECT pg_current_snapshot()::text").scalar_one())
     with _LOCK:
         if store.engine not in _WATCHES:
             _WATCHES[store.engine] = _watch(store.engine)

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, Final
 
-from sqlalchemy import Connection, MetaData, Table, insert, inspect, select, text
+from sqlalchemy import Connection, MetaData, Table, delete, insert, inspect, select
 
 from rideready.store import schema
+from rideready.store.dialect import last_numbers, set_last_number
 
 #: Not carried over: how a store came about is its own history.
 _OWN: Final = frozenset({"schema_version"})
@@ -35,12 +36,6 @@ def blobs_of(connection: Connection) -> Iterator[tuple[int, bytes]]:
         )
 
 
-def last_numbers(connection: Connection) -> dict[str, int]:
-    """Highest number ever given in each table that numbers its rows; none of them is given again."""
-    query = text("SELECT name, seq FROM sqlite_sequence ORDER BY name")
-    return {row.name: row.seq for row in connection.execute(query)}
-
-
 class Loader:
     """Writes rows into a store of any version, within one transaction of the caller's.
 
@@ -65,25 +60,39 @@ class Loader:
                 raise ValueError(f"table {name} has no column {min(set(row) - known)!r}")
         if values:
             self._connection.execute(insert(table), values)
+        if given := [row["id"] for row in values if "id" in row]:
+            set_last_number(self._connection, name, max(given))
         return len(values)
 
     def set_last_number(self, name: str, number: int) -> None:
         """Make sure that no number up to this one is given again."""
         self._table(name)
-        there = self._connection.execute(
-            text("UPDATE sqlite_sequence SET seq = max(seq, :number) WHERE name = :name"),
-            {"name": name, "number": number},
-        )
-        if not there.rowcount:
-            self._connection.execute(
-                text("INSERT INTO sqlite_sequence (name, seq) VALUES (:name, :number)"),
-                {"name": name, "number": number},
-            )
+        set_last_number(self._connection, name, number)
 
     def _table(self, name: str) -> Table:
         if name in _OWN or name not in self._tables.tables or name.startswith("sqlite_"):
             raise ValueError(f"there is no table {name!r}")
         return self._tables.tables[name]
+
+
+def pour(source: Connection, target: Connection) -> None:
+    """Put everything one store holds in the place of everything in another of the same version.
+
+    Parameters
+    ----------
+    source, target
+        Inside a transaction each; the target's is a writing one.
+    """
+    for table in reversed(schema.metadata.sorted_tables):
+        if table.name not in _OWN:
+            target.execute(delete(table))
+    loader = Loader(target)
+    for name in table_names():
+        loader.load(name, rows_of(source, name))
+    for number, data in blobs_of(source):
+        loader.load(SAMPLES, [{"session_id": number, "data": data}])
+    for name, number in last_numbers(source).items():
+        loader.set_last_number(name, number)
 
 
 def is_empty(connection: Connection) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from rideready.store import schema
 
@@ -41,3 +41,18 @@ def kept_session(connection: Connection, session_id: int) -> KeptSession:
 def all_session_ids(connection: Connection) -> list[int]:
     """Numbers of all sessions of all riders, the deleted ones included."""
     return list(connection.execute(select(schema.session.c.id).order_by(schema.session.c.id)).scalars())
+
+
+def orphans(connection: Connection) -> list[tuple[str, str]]:
+    """List each row that belongs to one that is not there: the table it is in, and that of the missing one."""
+    found: list[tuple[str, str]] = []
+    for table in schema.metadata.sorted_tables:
+        for key in table.foreign_keys:
+            owner = key.column.table
+            query = (
+                select(func.count())
+                .select_from(table.outerjoin(owner, key.column == key.parent))
+                .where(key.parent.is_not(None), key.column.is_(None))
+            )
+            found += [(table.name, owner.name)] * connection.execute(query).scalar_one()
+    return found

@@ -2,16 +2,19 @@
 
 A step is a function from a connection to nothing, run inside one transaction with its entry in
 ``schema_version``: a store is at one version or the next, never between. Steps are kept as SQL
-text, since the tables in ``schema`` move on while a step must stay what it was.
+text, since the tables in ``schema`` move on while a step must stay what it was; the text is SQLite's,
+and `rideready.store.dialect.make` says it in the words of the database at hand.
 """
 
 import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, inspect
+from sqlalchemy import Connection, insert, inspect
 
 from rideready.errors import StoreProblem
+from rideready.store.dialect import make
+from rideready.store.schema import schema_version
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,16 +31,14 @@ def found_version(connection: Connection) -> int:
     Raises
     ------
     StoreProblem
-        If the file holds tables of another program.
+        If it holds tables of another program.
     """
     tables = inspect(connection).get_table_names()
     if "schema_version" in tables:
         found = connection.exec_driver_sql("SELECT max(version) FROM schema_version").scalar()
         return int(found or 0)
     if tables:
-        raise StoreProblem(
-            "this is a database of another program", what_to_do="Name another file with --store"
-        )
+        raise StoreProblem("this is a database of another program", what_to_do="Name another with --store")
     return 0
 
 
@@ -59,17 +60,16 @@ def migrate(connection: Connection, migrations: Sequence[Migration]) -> None:
     for number in range(found_version(connection) + 1, len(migrations) + 1):
         migration = migrations[number - 1]
         migration.step(connection)
-        connection.exec_driver_sql(
-            "INSERT INTO schema_version (version, name, applied_utc) VALUES (?, ?, ?)",
-            (number, migration.name, dt.datetime.now(dt.UTC).isoformat(timespec="seconds")),
-        )
+        done = {"version": number, "name": migration.name}
+        done["applied_utc"] = dt.datetime.now(dt.UTC).isoformat(timespec="seconds")
+        connection.execute(insert(schema_version), done)
 
 
 def first_tables(connection: Connection) -> None:
     """Make the tables of the first version."""
     for statement in _FIRST_TABLES.split(";"):
         if statement.strip():
-            connection.exec_driver_sql(statement)
+            make(connection, statement)
 
 
 # AUTOINCREMENT: the number of a deleted session is an address somebody may have kept; it is never given again.
@@ -128,49 +128,55 @@ CREATE TABLE column_mapping (shape TEXT PRIMARY KEY, mapping TEXT NOT NULL)
 
 def circuits(connection: Connection) -> None:
     """Make room for circuits that were done."""
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE circuit (id INTEGER PRIMARY KEY AUTOINCREMENT, "
-        "rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, document TEXT NOT NULL)"
+        "rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, document TEXT NOT NULL)",
     )
-    connection.exec_driver_sql("CREATE INDEX circuit_by_day ON circuit (rider_id, day)")
+    make(connection, "CREATE INDEX circuit_by_day ON circuit (rider_id, day)")
 
 
 def field_tests(connection: Connection) -> None:
     """Make room for results of field tests."""
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE field_test (rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, "
         "test TEXT NOT NULL, session_id INTEGER REFERENCES session (id) ON DELETE SET NULL, "
-        "device TEXT, document TEXT NOT NULL, PRIMARY KEY (rider_id, day, test))"
+        "device TEXT, document TEXT NOT NULL, PRIMARY KEY (rider_id, day, test))",
     )
 
 
 def partner_documents(connection: Connection) -> None:
     """Make room for what was shared with a riding partner and what came from one."""
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE partner_document (rider_id INTEGER NOT NULL REFERENCES rider (id), kind TEXT NOT NULL, "
-        "name TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, name))"
+        "name TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, name))",
     )
 
 
 def written_plans(connection: Connection) -> None:
     """Make room for circuits as prescribed, recordings matched to them, and plans as they were seen."""
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE written_circuit (rider_id INTEGER NOT NULL REFERENCES rider (id), day TEXT NOT NULL, "
-        "document TEXT NOT NULL, PRIMARY KEY (rider_id, day))"
+        "document TEXT NOT NULL, PRIMARY KEY (rider_id, day))",
     )
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE circuit_match (session_id INTEGER PRIMARY KEY REFERENCES session (id) "
-        "ON DELETE CASCADE, made_for TEXT NOT NULL, document TEXT NOT NULL)"
+        "ON DELETE CASCADE, made_for TEXT NOT NULL, document TEXT NOT NULL)",
     )
-    connection.exec_driver_sql(
+    make(
+        connection,
         "CREATE TABLE kept_plan (rider_id INTEGER NOT NULL REFERENCES rider (id), kind TEXT NOT NULL, "
-        "day TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, day))"
+        "day TEXT NOT NULL, document TEXT NOT NULL, PRIMARY KEY (rider_id, kind, day))",
     )
 
 
 def deleted_sessions(connection: Connection) -> None:
     """Let a session be deleted and brought back."""
-    connection.exec_driver_sql("ALTER TABLE session ADD COLUMN deleted_utc TEXT")
+    make(connection, "ALTER TABLE session ADD COLUMN deleted_utc TEXT")
 
 
 #: Every step there ever was, in order; the n-th brings a store to version n.

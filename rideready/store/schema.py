@@ -3,7 +3,7 @@
 Times are kept in UTC as ISO 8601 text of one length, so that they sort as text; days are local.
 """
 
-from sqlalchemy import BLOB, Column, Float, ForeignKey, Integer, MetaData, Table, Text
+from sqlalchemy import BigInteger, Column, Float, ForeignKey, Integer, LargeBinary, MetaData, Table, Text
 
 metadata = MetaData()
 
@@ -162,7 +162,7 @@ samples = Table(
     "samples",
     metadata,
     Column("session_id", ForeignKey("session.id"), primary_key=True),
-    Column("data", BLOB, nullable=False),
+    Column("data", LargeBinary, nullable=False),
 )
 
 recovery = Table(
@@ -206,7 +206,7 @@ source_file = Table(
     Column("rider_id", ForeignKey("rider.id"), nullable=False),
     Column("sha256", Text, nullable=False),
     Column("path", Text, nullable=False),
-    Column("size", Integer, nullable=False),
+    Column("size", BigInteger, nullable=False),
     Column("modified_utc", Text, nullable=False),
     Column("reader_version", Integer, nullable=False),
     Column("unreadable_because", Text),

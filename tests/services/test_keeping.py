@@ -180,7 +180,7 @@ def test_without_room_for_the_copy_no_migration_begins(ctx: Context, monkeypatch
         raise OSError(28, "No space left on device")
 
     ctx.store.close()
-    monkeypatch.setattr("rideready.store.connect.back_up_unasked", fail)
+    monkeypatch.setattr("rideready.store.sqlite_file.back_up_unasked", fail)
     step = Migration("newer", add_a_table)
     with pytest.raises(StoreProblem, match="no backup of it can be made"):
         open_store(ctx.store_path, migrations=(*MIGRATIONS, step))

@@ -7,8 +7,9 @@ import pytest
 from sqlalchemy import text
 
 from rideready.errors import StoreProblem
-from rideready.store import connect
-from rideready.store.connect import Store, default_path, open_store
+from rideready.store import sqlite_file
+from rideready.store.connect import Store, open_store
+from rideready.store.place import place_of
 from rideready.store.settings import get_setting, set_setting
 from tests.support.stores import run_without_rights
 
@@ -43,7 +44,7 @@ def test_the_environment_names_the_store(tmp_path: Path, monkeypatch: pytest.Mon
 def test_without_a_name_the_store_lies_in_the_users_data_folder(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("RIDEREADY_STORE", raising=False)
     monkeypatch.setenv("XDG_DATA_HOME", "/somewhere")  # XDG base directory specification, 0.8
-    assert default_path() == Path("/somewhere/rideready/store.sqlite")
+    assert place_of(None) == Path("/somewhere/rideready/store.sqlite")
 
 
 @pytest.mark.parametrize(
@@ -133,7 +134,7 @@ def test_a_locked_store_is_waited_for_and_then_named(store: Store) -> None:
 def test_a_store_locked_before_it_exists_is_named_too(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(connect, "PATIENCE_S", 0.1)
+    monkeypatch.setattr(sqlite_file, "PATIENCE_S", 0.1)
     path = tmp_path / "store.sqlite"
     with sqlite3.connect(path) as other:
         other.execute("BEGIN EXCLUSIVE")
