@@ -17,6 +17,8 @@ from rideready.services.sessions import POSTURES, SessionView
 from rideready.store.values import local_time
 
 KIND, POSTURE, RPE, NOTES = "session-kind", "session-posture", "session-rpe", "session-notes"
+#: Counting a session once or twice that was written down as well.
+APART, ONCE = "session-apart", "session-once"
 SAVE, SAVED, DELETE = "session-save", "session-saved", "session-delete"
 #: Undo on the page of the session, and in the list of what was deleted.
 RESTORE, RESTORE_LISTED, DELETED = "session-restore", "sessions-restore", "sessions-deleted"
@@ -73,6 +75,21 @@ def session_edit(view: SessionView) -> Component:
         ],
         className="session-edit",
     )
+
+
+def written_too(view: SessionView) -> list[Component]:
+    """Say that the session was written down as well and what counts, with the way to change that."""
+    twice = view.twice
+    if twice is None:
+        return []
+    press = html.Button(
+        say("session.twice.once" if twice.is_apart else "session.twice.both"),
+        id={"type": ONCE if twice.is_apart else APART, "line": twice.line.number},
+        n_clicks=0,
+        type="button",
+        className="plain",
+    )
+    return [html.P([twice.why.sentence, " ", press], className="written-too", role="note")]
 
 
 def just_deleted(session_id: int, name: str) -> list[Component]:

@@ -3,16 +3,19 @@
 from collections.abc import Sequence
 
 import dash_mantine_components as dmc
-from dash import html
+from dash import dcc, html
 from dash.development.base_component import Component
 
 from dashboards import formats
 from dashboards.components.aria import LIVE, labelled
+from dashboards.urls import session_address
 from dashboards.words import say
 from rideready.model.exercise import Joint
 from rideready.model.week import MuscleGroup
 from rideready.services.done import DIARY_KINDS
-from rideready.store.day_log import DayLine
+from rideready.services.pairing import APART
+from rideready.services.twice import Twice
+from rideready.store.day_log import Book, DayLine
 
 RATE = "today-rate"
 UNDO = "today-undo"
@@ -50,14 +53,14 @@ def done_as_planned() -> Component:
     )
 
 
-def written(lines: Sequence[DayLine]) -> Component:
-    """List what was written down today, each line with the way to take it back."""
+def written(lines: Sequence[DayLine], twice: Sequence[Twice] = ()) -> Component:
+    """List what was written down today, each line with the way to take it back, and what was recorded too."""
     if not lines:
         return html.Div(id="today-written", **LIVE)
     return html.Div(
         [
             html.H2(say("today.log.written")),
-            html.Ul([_line(line) for line in lines], className="written"),
+            html.Ul([_line(line, _recording(line, twice)) for line in lines], className="written"),
         ],
         id="today-written",
         **LIVE,
@@ -71,7 +74,7 @@ def said_of(line: DayLine) -> str:
         say("today.line.minutes", minutes=formats.whole(line.minutes)) if line.minutes else "",
         say("today.line.rpe", rpe=f"{line.rpe:g}") if line.rpe is not None else "",
         say("today.line.bpm", bpm=formats.whole(line.bpm)) if line.bpm is not None else "",
-        *line.tags,
+        *(tag for tag in line.tags if tag != APART),
     ]
     return ", ".join(part for part in parts if part)
 
@@ -87,7 +90,12 @@ def other_entries() -> Component:
     )
 
 
-def _line(line: DayLine) -> Component:
+def _recording(line: DayLine, twice: Sequence[Twice]) -> Twice | None:
+    of_diary = line.book is Book.DIARY
+    return next((one for one in twice if of_diary and one.line.number == line.number), None)
+
+
+def _line(line: DayLine, twice: Twice | None) -> Component:
     said = said_of(line)
     undo = html.Button(
         say("today.log.undo"),
@@ -97,7 +105,14 @@ def _line(line: DayLine) -> Component:
         className="plain",
         **labelled(say("today.log.undo.of", what=said)),
     )
-    return html.Li([html.Span(said), undo])
+    what = [html.Span(said)] if twice is None else [html.Span([said, html.Br(), _counted(twice)])]
+    return html.Li([*what, undo])
+
+
+def _counted(twice: Twice) -> Component:
+    """Lead to the recording that counts in a line's place, or beside it."""
+    word = "today.twice.both" if twice.is_apart else "today.twice.once"
+    return dcc.Link(say(word), href=session_address(twice.session_id), className="quiet")
 
 
 def _session() -> Component:

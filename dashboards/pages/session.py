@@ -30,7 +30,7 @@ from rideready.model.session import Kind
 from rideready.services.cautions import MEDICINE
 from rideready.services.context import Context
 from rideready.services.deletion import delete_session, restore_session
-from rideready.services.editing import edit_session
+from rideready.services.editing import clear_rpe, edit_session
 from rideready.services.riders import get_rider
 from rideready.services.sessions import (
     SessionRow,
@@ -40,6 +40,7 @@ from rideready.services.sessions import (
     session_view,
     usual_posture,
 )
+from rideready.services.twice import count_both, count_once
 
 FIGURE = "trace"
 BODY = "session-body"
@@ -64,6 +65,7 @@ def parts_of_page(store: Context, session_id: int) -> list[Component]:
     medicine = get_rider(store).takes_heart_rate_medicine
     return [
         _heading(view, *neighbours_of(store, session_id)),
+        *edit.written_too(view),
         large(session_measures(view)),
         *([caution(MEDICINE)] if medicine else []),
         *(_with_heart_rate(view) if view.session.has_heart_rate else _without_heart_rate()),
@@ -105,6 +107,19 @@ def register(app: Dash, store: Context) -> None:
         return say("session.edit.saved"), _facts(session_view(store, session_id))
 
     @app.callback(
+        Output(BODY, "children", allow_duplicate=True),
+        Input({"type": edit.APART, "line": ALL}, "n_clicks"),
+        Input({"type": edit.ONCE, "line": ALL}, "n_clicks"),
+        State(ADDRESS, "pathname"),
+        prevent_initial_call=True,
+    )
+    def count(_apart: list[int], _once: list[int], pathname: str | None) -> list[Component]:
+        session_id = _pressed(ctx.triggered[0]["value"] if ctx.triggered else 0, pathname)
+        asked = ctx.triggered_id
+        (count_both if asked["type"] == edit.APART else count_once)(store, asked["line"])
+        return parts_of_page(store, session_id)
+
+    @app.callback(
         Output(BODY, "children"),
         Input(edit.DELETE, "n_clicks"),
         State(ADDRESS, "pathname"),
@@ -141,12 +156,15 @@ def _write_down(store: Context, session_id: int, told: Sequence[Any]) -> None:
     kind, posture, rpe, notes = told
     before = get_session_row(store, session_id)
     is_usual = before.posture is None and posture == usual_posture(Kind(kind))
+    is_unrated = rpe in {None, ""}
+    if is_unrated:
+        clear_rpe(store, session_id)
     edit_session(
         store,
         session_id,
         kind=Kind(kind),
         posture=None if is_usual else posture,
-        rpe=None if rpe in {None, ""} else float(rpe),
+        rpe=None if is_unrated else float(rpe),
         notes=notes or "",
     )
 

@@ -26,6 +26,7 @@ from rideready.services.riders import get_rider
 from rideready.services.today import Today, today_with_circuit
 from rideready.services.today_log import log_as_planned, take_back, written_today
 from rideready.services.training import get_training
+from rideready.services.twice import twice_on
 
 BODY = "today-body"
 
@@ -54,7 +55,7 @@ def body(store: Context) -> list[Component]:
         *([day_parts(answer.parts)] if answer.parts else [sentences(_said(answer.why))]),
         *([cautions(_said(answer.cautions))] if answer.sessions else []),
         *([today_log.done_as_planned()] if answer.sessions else []),
-        today_log.written(lines),
+        today_log.written(lines, twice_on(store, store.today)),
         *todays_circuit(found),
         *_folds(found),
     ]

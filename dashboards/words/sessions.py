@@ -83,6 +83,8 @@ WORDS: dict[str, str] = {
     "session.edit.saved": "Saved.",
     "session.edit.note": "RPE is how hard the whole session was: 0 is rest, 10 the hardest you know (Foster et al. 2001). "
     "The pulse falls fastest lying and slowest moving on, so trends compare like with like.",
+    "session.twice.both": "Count both",
+    "session.twice.once": "Count it once",
     "session.delete": "Delete this session",
     "session.deleted.title": "Session deleted",
     "session.deleted": "The session of {name} is out of every list, trend and total.",

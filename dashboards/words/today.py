@@ -25,6 +25,8 @@ WORDS: dict[str, str] = {
     "today.log.written": "Written down today",
     "today.log.undo": "Take back",
     "today.log.undo.of": "Take back: {what}",
+    "today.twice.once": "Its recording counts in its place",
+    "today.twice.both": "Its recording counts as well",
     "today.log.other": "Something else to write down",
     "today.line.minutes": "{minutes} min",
     "today.line.rpe": "RPE {rpe}",

@@ -18,6 +18,7 @@ from rideready.cli.options import (
 from rideready.cli.output import print_json, say, table
 from rideready.cli.recovery import recovery_cells, recovery_document, recovery_headings
 from rideready.cli.sessions import kind_named, session_document
+from rideready.errors import BadInput
 
 if TYPE_CHECKING:
     from rideready.services.sessions import SessionView
@@ -37,6 +38,7 @@ def command(
     rpe: Annotated[
         float | None, typer.Option(metavar="0-10", help="How hard the whole session was (session RPE).")
     ] = None,
+    no_rpe: Annotated[bool, typer.Option("--no-rpe", help="Forget the session RPE that was logged.")] = False,
     notes: Annotated[str | None, typer.Option(metavar="TEXT", help="Your own words.")] = None,
     store: StoreOption = None,
     rider: RiderOption = None,
@@ -48,13 +50,18 @@ def command(
 
     Intensity classes, load, seconds left out and recoveries, with the reasons for their grades.
     """
+    from rideready.services.editing import clear_rpe
     from rideready.services.matching import match_of_session
     from rideready.services.sessions import describe_session, session_view
 
+    if no_rpe and rpe is not None:
+        raise BadInput("--rpe and --no-rpe exclude each other", what_to_do="Leave one out")
     corrected = kind_named(kind)
     with opened_to_read(Common(store, rider, date, quiet or json)) as context:
         if any(told is not None for told in (corrected, posture, rpe, notes)):
             describe_session(context, session, kind=corrected, posture=posture, rpe=rpe, notes=notes)
+        if no_rpe:
+            clear_rpe(context, session)
         view = session_view(context, session)
         matched = match_of_session(context, session)
     if json:
@@ -92,6 +99,8 @@ def _show(view: "SessionView") -> None:
     for name, value in said.items():
         if value:
             say(f"  {name}: {value}")
+    if view.twice is not None:
+        say(f"  {view.twice.why.sentence}")
     for sentence in (*view.flagged, *row.warnings):
         say(f"  {sentence}")
     if view.minutes_by_class:

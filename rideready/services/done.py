@@ -2,7 +2,9 @@
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+
+from sqlalchemy import Connection
 
 from rideready.intensity import IntensityClass
 from rideready.model.condition import Away, Illness, IllnessKind, Injury
@@ -12,9 +14,11 @@ from rideready.model.session import Kind
 from rideready.model.week import WHOLE_BODY, DoneSession, MuscleGroup, SessionKind
 from rideready.plan.history import week_done_from
 from rideready.services.context import Context
+from rideready.services.pairing import LoggedCircuit, pair_lines
 from rideready.services.remembered import remembered
 from rideready.store.circuits import circuits_done
 from rideready.store.diary import LogEntry, log_entries
+from rideready.store.prescriptions import circuits_written
 from rideready.store.sessions import session_rows
 from rideready.store.values import SessionRow
 
@@ -25,6 +29,9 @@ LONG_PIECE_MIN = 50.0
 MODERATE_RPE, VIGOROUS_RPE = 3.0, 5.0
 #: Vigorous minutes from which a day counts as hard (ours).
 HARD_DAY_MIN = 10.0
+
+#: Minutes of a circuit that was logged for a day of which no prescription is kept; ours.
+USUAL_CIRCUIT_MIN = 20.0
 
 #: Diary words for sessions, as the plan knows them.
 DIARY_KINDS = {
@@ -37,9 +44,10 @@ DIARY_KINDS = {
 
 
 def done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
-    """Return every session the plan counts, oldest first.
+    """Return every session the plan counts, oldest first, each once.
 
-    A circuit in the diary with a recording of the same day takes its minutes from the recording.
+    A circuit that was logged and recorded on the same day takes its minutes from the recording, and so
+    does a line of the diary of which there is a recording (`rideready.services.pairing`).
     """
     return remembered(ctx, "done sessions", lambda: _done_sessions(ctx))
 
@@ -49,9 +57,11 @@ def _done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
         rows = session_rows(connection, ctx.rider_id)
         entries = log_entries(connection, ctx.rider_id)
         circuit_days = {log.date for log in circuits_done(connection, ctx.rider_id)}
+        pairs = pairs_among(connection, ctx.rider_id, rows, entries, circuit_days=circuit_days)
     circuits = circuit_recordings(rows, circuit_days)
+    lines = {pairs[entry.number]: entry for entry in entries if entry.number in pairs}
     done = [
-        _recorded(row, day, is_circuit=row.session_id in circuits)
+        _recorded(row, day, is_circuit=row.session_id in circuits, line=lines.get(row.session_id))
         for row in rows
         if (day := local_day(row)) is not None
     ]
@@ -60,8 +70,42 @@ def _done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
         DoneSession(day, SessionKind.CIRCUIT, 20, 20, 0, WHOLE_BODY, is_hard=True)
         for day in sorted(circuit_days - recorded_days)
     ]
-    done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS]
+    done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS and entry.number not in pairs]
     return tuple(sorted(done, key=lambda session: session.day))
+
+
+def pairs_among(
+    connection: Connection,
+    rider_id: int,
+    rows: Sequence[SessionRow],
+    entries: Sequence[LogEntry],
+    *,
+    circuit_days: Collection[dt.date],
+) -> dict[int, int]:
+    """Say which of some recordings count in the place of which of some lines of the diary.
+
+    Parameters
+    ----------
+    connection, rider_id
+        Where the circuits that were prescribed are kept, and whose.
+    rows, entries
+        Recordings, and lines of the diary.
+    circuit_days
+        Days on which a circuit was logged.
+
+    Returns
+    -------
+    dict
+        As of `rideready.services.pairing.pair_lines`.
+    """
+    recorded = circuit_recordings(rows, set(circuit_days))
+    of_day = {local_day(row): row.session_id for row in rows if row.session_id in recorded}
+    written = circuits_written(connection, rider_id) if circuit_days else {}
+    circuits = [
+        LoggedCircuit(day, written[day].minutes if day in written else USUAL_CIRCUIT_MIN, of_day.get(day))
+        for day in circuit_days
+    ]
+    return pair_lines(entries, rows, circuits=circuits)
 
 
 def circuit_recordings(rows: Iterable[SessionRow], logged: set[dt.date]) -> frozenset[int]:
@@ -154,30 +198,47 @@ def days_away(ctx: Context) -> tuple[Away, ...]:
     return tuple(away)
 
 
-def _recorded(row: SessionRow, day: dt.date, *, is_circuit: bool) -> DoneSession:
+def _recorded(row: SessionRow, day: dt.date, *, is_circuit: bool, line: LogEntry | None) -> DoneSession:
+    """Count a recording; what only the rider knows of it comes from the line it counts in the place of."""
     minutes = row.duration_s / 60.0
-    moderate, vigorous = _minutes_by_class(row, minutes)
-    is_lifting = is_circuit or row.kind is Kind.STRENGTH
-    kind = SessionKind.LONG if minutes >= LONG_PIECE_MIN else SessionKind.EASY
-    if is_lifting:
-        kind = SessionKind.CIRCUIT if is_circuit else SessionKind.STRENGTH
+    kind = _kind_of(row, minutes, is_circuit=is_circuit, line=line)
+    moderate, vigorous = _minutes_by_class(row, minutes, rpe_of(row, line))
+    if line is not None and kind in {SessionKind.STRENGTH, SessionKind.MOBILITY} and not row.has_heart_rate:
+        moderate, vigorous = 0.0, 0.0  # as it counted when it stood in the diary alone
+    is_lifting = kind in {SessionKind.STRENGTH, SessionKind.CIRCUIT}
+    groups = WHOLE_BODY if line is None or is_circuit else _groups(line)
     return DoneSession(
         day,
         kind,
         minutes,
         moderate + 2.0 * vigorous,
         vigorous,
-        WHOLE_BODY if is_lifting else frozenset(),
-        is_hard=vigorous >= HARD_DAY_MIN,
+        groups if is_lifting else frozenset(),
+        is_hard=vigorous >= HARD_DAY_MIN or kind is SessionKind.BURSTS,
     )
 
 
-def _minutes_by_class(row: SessionRow, minutes: float) -> tuple[float, float]:
+def rpe_of(row: SessionRow, line: LogEntry | None) -> float | None:
+    """Return how hard a recorded session was: as told of the recording, else of the line it stands for."""
+    return line.rpe if row.rpe is None and line is not None else row.rpe
+
+
+def _kind_of(row: SessionRow, minutes: float, *, is_circuit: bool, line: LogEntry | None) -> SessionKind:
+    if is_circuit:
+        return SessionKind.CIRCUIT
+    if line is not None and line.kind != "cardio":
+        return DIARY_KINDS[line.kind]
+    if row.kind is Kind.STRENGTH:
+        return SessionKind.STRENGTH
+    return SessionKind.LONG if minutes >= LONG_PIECE_MIN else SessionKind.EASY
+
+
+def _minutes_by_class(row: SessionRow, minutes: float, rpe: float | None) -> tuple[float, float]:
     """Return moderate and vigorous minutes, from heart rate or, without it, from the rating."""
     if row.class_minutes is not None and row.has_heart_rate:
         vigorous = sum(row.class_minutes[IntensityClass.VIGOROUS :])
         return row.class_minutes[IntensityClass.MODERATE], vigorous
-    return _minutes_by_rating(minutes, row.rpe)
+    return _minutes_by_rating(minutes, rpe)
 
 
 def _minutes_by_rating(minutes: float, rpe: float | None) -> tuple[float, float]:

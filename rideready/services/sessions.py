@@ -12,6 +12,7 @@ from rideready.load import session_rpe_load
 from rideready.model.clean import CleanSignal
 from rideready.model.session import Kind, Session
 from rideready.services.context import Context
+from rideready.services.twice import Twice, line_of, with_line
 from rideready.signal.clean import clean
 from rideready.signal.summary import left_out
 from rideready.store.changes import change_counter
@@ -72,6 +73,9 @@ class SessionView:
         Session RPE times minutes; None while no RPE is logged.
     posture
         Posture in the recoveries: as logged, else as usual for the kind.
+    twice
+        The line of the diary that is of the same session; None if there is none. Where the summary has
+        no rating or notes of its own, it has the line's.
     """
 
     row: SessionRow
@@ -84,6 +88,7 @@ class SessionView:
     flagged: tuple[str, ...]
     session_rpe_load: float | None
     posture: str
+    twice: Twice | None = None
 
 
 def list_sessions(
@@ -123,6 +128,8 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
         recoveries = recovery_rows(connection, ctx.rider_id, session_id=session_id)
         rider = current_rider(connection, ctx.rider_id)
     signal = clean(session)
+    twice = line_of(ctx, row)
+    row = with_line(row, twice)
     return SessionView(
         row=row,
         session=session,
@@ -134,6 +141,7 @@ def session_view(ctx: Context, session_id: int) -> SessionView:
         flagged=tuple(reason.sentence for reason in left_out(signal)),
         session_rpe_load=None if row.rpe is None else session_rpe_load(row.rpe, row.duration_s / 60),
         posture=row.posture or usual_posture(row.kind),
+        twice=twice,
     )
 
 

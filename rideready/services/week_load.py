@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from rideready.load import monotony, session_rpe_load, strain
 from rideready.model.reason import Reason, because
 from rideready.services.context import Context
-from rideready.services.done import DIARY_KINDS, circuit_recordings, local_day, monday_of
+from rideready.services.done import (
+    DIARY_KINDS,
+    USUAL_CIRCUIT_MIN,
+    circuit_recordings,
+    local_day,
+    monday_of,
+    pairs_among,
+    rpe_of,
+)
 from rideready.services.matching import circuit_log
+from rideready.store.circuits import circuits_done
 from rideready.store.diary import LogEntry, log_entries
 from rideready.store.prescriptions import circuits_written
 from rideready.store.sessions import session_rows
 from rideready.store.values import SessionRow
-
-#: Minutes of a circuit that was logged for a day of which neither a prescription nor a recording is kept; ours.
-USUAL_CIRCUIT_MIN = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +96,15 @@ def _week(start: dt.date, rated: list[_Rated], today: dt.date) -> WeekLoad:
 
 
 def _rated(ctx: Context, since: dt.date) -> list[_Rated]:
-    """Every session since a day with its load, a circuit and its recording counted as one."""
+    """Every session since a day with its load, counted once where it was both logged and recorded."""
     circuits = {log.date: log.rpe for log in circuit_log(ctx)}
     with ctx.store.reading() as connection:
         rows = session_rows(connection, ctx.rider_id, since=since, until=ctx.today)
         entries = log_entries(connection, ctx.rider_id, since=since, until=ctx.today)
         written = circuits_written(connection, ctx.rider_id)
+        logged = {log.date for log in circuits_done(connection, ctx.rider_id)}
+        pairs = pairs_among(connection, ctx.rider_id, rows, entries, circuit_days=logged)
+    lines = {pairs[entry.number]: entry for entry in entries if entry.number in pairs}
     of_circuits = circuit_recordings(rows, set(circuits))
     found: list[_Rated] = []
     recorded: set[dt.date] = set()
@@ -105,13 +114,15 @@ def _rated(ctx: Context, since: dt.date) -> list[_Rated]:
             continue
         is_circuit = row.session_id in of_circuits
         recorded |= {day} if is_circuit else set()
-        rpe = circuits.get(day) if is_circuit and row.rpe is None else row.rpe
+        told = rpe_of(row, lines.get(row.session_id))
+        rpe = circuits.get(day) if is_circuit and told is None else told
         found.append(_Rated(day, _load(rpe, _minutes(row))))
     for day, rpe in circuits.items():
         if since <= day <= ctx.today and day not in recorded:
             minutes = written[day].minutes if day in written else USUAL_CIRCUIT_MIN
             found.append(_Rated(day, _load(rpe, minutes)))
-    return found + [_entry(entry, circuits.get(entry.day)) for entry in entries if _counts(entry)]
+    alone = [entry for entry in entries if _counts(entry) and entry.number not in pairs]
+    return found + [_entry(entry, circuits.get(entry.day)) for entry in alone]
 
 
 def _minutes(row: SessionRow) -> float:

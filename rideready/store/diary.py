@@ -2,9 +2,10 @@
 
 import datetime as dt
 import json
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, delete, insert, select, update
 
 from rideready.store import schema
 from rideready.store.days import within_days
@@ -28,6 +29,8 @@ class LogEntry:
         Words such as ``sore shoulder``.
     notes
         The rider's own words; may be empty.
+    number
+        Where it stands in the store; 0 until it does. Lines are equal whatever their numbers.
     """
 
     day: dt.date
@@ -36,6 +39,7 @@ class LogEntry:
     rpe: float | None = None
     tags: tuple[str, ...] = ()
     notes: str = ""
+    number: int = field(default=0, compare=False)
 
 
 def set_resting_pulse(connection: Connection, rider_id: int, day: dt.date, bpm: float) -> None:
@@ -91,6 +95,17 @@ def log_entries(
             rpe=row.rpe,
             tags=tuple(json.loads(row.tags)),
             notes=row.notes,
+            number=row.id,
         )
         for row in connection.execute(query)
     ]
+
+
+def change_log_entry(
+    connection: Connection, rider_id: int, number: int, *, tags: Sequence[str], rpe: float | None
+) -> bool:
+    """Change tags and rating of a line of the diary; return whether it was there."""
+    entry = schema.log_entry
+    values = {"tags": json.dumps(list(tags), ensure_ascii=False), "rpe": rpe}
+    changed = update(entry).where(entry.c.rider_id == rider_id, entry.c.id == number).values(values)
+    return connection.execute(changed).rowcount > 0

@@ -1,17 +1,24 @@
 """A session's page says what there is, and why something is not there."""
 
+import datetime as dt
 from typing import Any
 
 import numpy as np
 import pytest
 
+from dashboards.components.session_edit import written_too
 from dashboards.components.session_parts import class_minutes, flag_summary, session_measures, session_name
+from dashboards.components.today_log import written
 from dashboards.pages.session import closer, shown_span
 from dashboards.tables import bands
 from rideready.intensity import IntensityClass
 from rideready.model.clean import Flag
+from rideready.services.pairing import APART
+from rideready.services.twice import Twice
+from rideready.store.day_log import Book, DayLine
+from rideready.store.diary import LogEntry
 from tests.dashboards.rows import a_recovery_row, a_session_row, a_session_view, a_signal
-from tests.dashboards.test_app import texts
+from tests.dashboards.test_app import parts, texts
 from tests.support.stores import a_recovery
 
 
@@ -110,3 +117,24 @@ def test_what_was_left_out_is_said_with_the_share_that_was_used() -> None:
     assert "98 %" in said
     assert "1.7 min stuck on one value." in said
     assert "every second of the pulse signal was trusted" in texts(flag_summary(a_session_view()))
+
+
+def test_a_session_that_was_written_down_as_well_says_what_counts_and_offers_the_other_way() -> None:
+    line = LogEntry(dt.date(2026, 9, 1), "cardio", 30.0, 4.0, number=5)
+    once = texts(written_too(a_session_view(twice=Twice(line, 12, is_apart=False))))
+    both = texts(written_too(a_session_view(twice=Twice(line, 12, is_apart=True))))
+    assert "counts in its place" in once
+    assert "Count both" in once
+    assert "both count" in both
+    assert "Count it once" in both
+    assert written_too(a_session_view()) == []
+
+
+def test_the_page_of_the_day_leads_from_a_line_to_the_recording_that_counts() -> None:
+    entry = LogEntry(dt.date(2026, 9, 1), "cardio", 30.0, 4.0, number=5)
+    line = DayLine(Book.DIARY, 5, "cardio", 30.0, 4.0, tags=(APART,))
+    listed = written([line], [Twice(entry, 12, is_apart=False)])
+    links = [part.href for part in parts(listed) if type(part).__name__ == "Link"]
+    assert links == ["/sessions/12"]
+    assert "counted apart" not in texts(listed)
+    assert "counts in its place" not in texts(written([line], []))

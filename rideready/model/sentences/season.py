@@ -1,6 +1,8 @@
 """Sentences about the season, the week and today."""
 
 _WEEK = {
+    "season.twice_once": "You had also written this session down ({line}); the recording counts in its place.",
+    "season.twice_both": "You had also written this session down ({line}); both count, as you wanted.",
     "season.week_start": (
         "There is little on record to build on, so this week starts at {minutes} min; what you log counts "
         "from then on."
