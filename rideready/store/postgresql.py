@@ -120,7 +120,7 @@ def reach_server(address: Address) -> PostgresqlServer:
                 return super().dump(obj.replace("\0", "\N{REPLACEMENT CHARACTER}"))
 
         raw.adapters.register_dumper(str, WithoutNul)
-        raw.execute(f"SET lock_timeout = '{PATIENCE_S:.0f}s'")
+        raw.execute(f"SET lock_timeout = '{1000 * PATIENCE_S:.0f}ms'")
         raw.commit()
 
     return PostgresqlServer(address, engine)

@@ -18,8 +18,8 @@ from tests.support.stores import write_ride
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Context:
-    context = open_context(tmp_path / "store" / "store.sqlite")
+def ctx(place: Path | str, tmp_path: Path) -> Context:
+    context = open_context(place)
     (tmp_path / "rides").mkdir()
     for days in (0, 2):
         write_ride(tmp_path / "rides", days=days)

@@ -15,8 +15,7 @@ from rideready.services.preferences import (
 from rideready.services.riders import add_rider
 
 
-def test_choices_are_kept_for_the_rider_and_for_nobody_else(tmp_path: Path) -> None:
-    place = tmp_path / "store.sqlite"
+def test_choices_are_kept_for_the_rider_and_for_nobody_else(place: Path | str) -> None:
     first = open_context(place, rider="Runa")
     add_rider(place, "Tam")
     second = open_context(place, rider="Tam")
@@ -28,8 +27,8 @@ def test_choices_are_kept_for_the_rider_and_for_nobody_else(tmp_path: Path) -> N
     second.store.close()
 
 
-def test_a_choice_there_is_not_is_a_mistake(tmp_path: Path) -> None:
-    context = open_context(tmp_path / "store.sqlite", rider="Runa")
+def test_a_choice_there_is_not_is_a_mistake(place: Path | str) -> None:
+    context = open_context(place, rider="Runa")
     with pytest.raises(TypeError):
         update_preferences(context, colour="red")
     context.store.close()

@@ -15,8 +15,8 @@ from rideready.store.changes import change_counter
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Iterator[Context]:
-    opened = open_context(tmp_path / "store.sqlite", rider="Runa")
+def ctx(place: Path | str) -> Iterator[Context]:
+    opened = open_context(place, rider="Runa")
     yield opened
     opened.store.close()
 
@@ -48,7 +48,7 @@ def test_a_change_of_this_process_makes_it_anew(ctx: Context) -> None:
 def test_a_change_through_another_door_makes_it_anew(ctx: Context) -> None:
     make = Counting()
     remembered(ctx, "a", make)
-    other = open_context(ctx.store_path, rider="Runa")
+    other = open_context(ctx.store.place, rider="Runa")
     write_resting_pulse(other, 54)
     other.store.close()
     assert remembered(ctx, "a", make) == 2
@@ -70,7 +70,7 @@ def test_reading_changes_nothing(ctx: Context) -> None:
 
 
 def test_another_rider_and_another_store_have_answers_of_their_own(ctx: Context, tmp_path: Path) -> None:
-    add_rider(ctx.store_path, "Tam")
+    add_rider(ctx.store.place, "Tam")
     tam, elsewhere = replace(ctx, rider_id=2), open_context(tmp_path / "other.sqlite")
     make = Counting()
     assert [remembered(one, "a", make) for one in (ctx, tam, elsewhere)] == [1, 2, 3]

@@ -20,8 +20,8 @@ from tests.support.stores import a_ride, write_ride
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Context:
-    context = open_context(tmp_path / "store.sqlite", rider="Runa")
+def ctx(place: Path | str, tmp_path: Path) -> Context:
+    context = open_context(place, rider="Runa")
     update_rider(context, max_hr_bpm=181.0, resting_hr_bpm=54.0, sex=Sex.FEMALE)
     import_paths(context, [write_ride(tmp_path)])
     return context
@@ -99,8 +99,8 @@ def test_a_session_that_is_not_there_is_named(ctx: Context) -> None:
 
 
 def test_another_riders_session_can_neither_be_seen_nor_changed(ctx: Context) -> None:
-    add_rider(ctx.store_path, "Tam")
-    other = open_context(ctx.store_path, rider="Tam")
+    add_rider(ctx.store.place, "Tam")
+    other = open_context(ctx.store.place, rider="Tam")
     assert list_sessions(other) == []
     with pytest.raises(NotInStore):
         session_view(other, 1)
@@ -116,10 +116,10 @@ def test_a_posture_is_assumed_by_kind_until_one_is_logged(kind: Kind, posture: s
     assert usual_posture(kind) == posture
 
 
-def test_a_list_read_before_is_read_anew_once_anything_was_written(ctx: Context, tmp_path: Path) -> None:
+def test_a_list_read_before_is_read_anew_once_anything_was_written(ctx: Context) -> None:
     time.sleep(0.15)  # lists are kept only of a store that was left alone for a tenth of a second
     assert list_sessions(ctx) == list_sessions(ctx)
-    other = open_context(tmp_path / "store.sqlite", rider="Runa")  # as another program would
+    other = open_context(ctx.store.place, rider="Runa")  # as another program would
     describe_session(other, 1, notes="headwind")
     other.store.close()
     assert [row.notes for row in list_sessions(ctx)] == ["headwind"]

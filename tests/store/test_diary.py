@@ -13,8 +13,8 @@ MONDAY, TUESDAY, FRIDAY = dt.date(2026, 10, 5), dt.date(2026, 10, 6), dt.date(20
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Store:
-    store = open_store(tmp_path / "store.sqlite")
+def store(place: Path | str) -> Store:
+    store = open_store(place)
     with store.writing() as connection:
         add_rider(connection, "first")
         add_rider(connection, "second")

@@ -10,9 +10,11 @@ from sqlalchemy import Float, Integer, LargeBinary, MetaData, Table, select, tex
 from rideready.store import schema
 from rideready.store.backups import backups_of, what_is_wrong
 from rideready.store.connect import Store, open_store
+from rideready.store.kept import orphans
 from rideready.store.migrations import MIGRATIONS
 from rideready.store.recoveries import recovery_rows
 from rideready.store.sessions import add_session, load_session, session_rows
+from tests.support.postgresql import Server
 from tests.support.stores import a_recovery, a_session, an_analysis
 
 Rows = dict[str, list[dict[str, Any]]]
@@ -55,9 +57,9 @@ def contents(store: Store) -> Rows:
         }
 
 
-def store_of_version(path: Path, version: int, rows: Mapping[str, list[dict[str, Any]]]) -> Rows:
+def store_of_version(place: Path | str, version: int, rows: Mapping[str, list[dict[str, Any]]]) -> Rows:
     """Make a store of an earlier version with as much of these rows as it had room for, and return it."""
-    store = open_store(path, migrations=MIGRATIONS[:version])
+    store = open_store(place, migrations=MIGRATIONS[:version])
     tables = MetaData()
     with store.writing() as connection:
         tables.reflect(connection)
@@ -71,19 +73,18 @@ def store_of_version(path: Path, version: int, rows: Mapping[str, list[dict[str,
 
 
 @pytest.mark.parametrize("version", range(1, len(MIGRATIONS)))
-def test_nothing_of_an_earlier_store_is_lost(version: int, full: Rows, tmp_path: Path) -> None:
-    path = tmp_path / "store.sqlite"
-    before = store_of_version(path, version, full)
+def test_nothing_of_an_earlier_store_is_lost(version: int, full: Rows, place: Path | str) -> None:
+    before = store_of_version(place, version, full)
     assert all(before.values())  # every table had something in it
-    store = open_store(path)
+    store = open_store(place)
     after = contents(store)
     for name, rows in before.items():
         assert len(after[name]) == len(rows)
         for row, old in zip(after[name], rows, strict=True):
             assert {column: row[column] for column in old} == old
-    assert what_is_wrong(path) is None
+    assert not isinstance(place, Path) or what_is_wrong(place) is None
     with store.reading() as connection:
-        assert connection.execute(text("PRAGMA foreign_key_check")).all() == []
+        assert orphans(connection) == []
         (listed,) = session_rows(connection, 1)
         assert load_session(connection, listed.session_id).t_s.size == listed.n_samples == 600
         assert [found.recovery.hrr60_bpm for found in recovery_rows(connection, 1)] == [31.0, 31.0]
@@ -96,3 +97,23 @@ def test_what_was_before_is_kept_as_a_backup(version: int, full: Rows, tmp_path:
     open_store(path).close()
     (backup,) = backups_of(path)
     assert contents(open_store(backup.path, migrations=MIGRATIONS[:version])) == before
+
+
+@pytest.mark.parametrize("version", range(1, len(MIGRATIONS)))
+def test_what_was_before_is_kept_on_a_server_too(
+    version: int, full: Rows, server: Server, on_server: str
+) -> None:
+    before = store_of_version(on_server, version, full)
+    store = open_store(on_server)
+    with store.reading() as connection:
+        there = connection.execute(text("SELECT current_schema()")).scalar_one()
+    store.close()
+    assert kept_rows(server, f"{there}_before_step_{version}", version) == before
+
+
+def kept_rows(server: Server, schema: str, version: int) -> Rows:
+    """Read the copies of tables as a store of their version."""
+    store = open_store(server.address(schema=schema), migrations=MIGRATIONS[:version])
+    rows = contents(store)
+    store.close()
+    return rows

@@ -44,12 +44,12 @@ FULL = FieldTestResult(
 DAY = dt.date(2026, 9, 1)
 
 
-def _opened(tmp_path: Path) -> Context:
-    return open_context(tmp_path / "store.sqlite", rider="Runa", today=DAY)
+def _opened(place: Path | str) -> Context:
+    return open_context(place, rider="Runa", today=DAY)
 
 
-def test_a_result_comes_back_as_it_was_kept(tmp_path: Path) -> None:
-    ctx, kept = _opened(tmp_path), KeptTest(DatedResult(DAY, FULL, "wrist recorder"))
+def test_a_result_comes_back_as_it_was_kept(place: Path | str) -> None:
+    ctx, kept = _opened(place), KeptTest(DatedResult(DAY, FULL, "wrist recorder"))
     with ctx.store.writing() as connection:
         put_test(connection, ctx.rider_id, kept)
     with ctx.store.reading() as connection:
@@ -57,8 +57,8 @@ def test_a_result_comes_back_as_it_was_kept(tmp_path: Path) -> None:
         assert kept_tests(connection, ctx.rider_id + 1) == []
 
 
-def test_a_second_result_of_a_day_corrects_the_first_and_no_other(tmp_path: Path) -> None:
-    ctx = _opened(tmp_path)
+def test_a_second_result_of_a_day_corrects_the_first_and_no_other(place: Path | str) -> None:
+    ctx = _opened(place)
     first = KeptTest(DatedResult(DAY, FULL))
     later = KeptTest(DatedResult(DAY + dt.timedelta(7), FULL))
     other = KeptTest(DatedResult(DAY, replace(FULL, test=FieldTest.YMCA)))

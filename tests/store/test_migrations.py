@@ -1,12 +1,11 @@
 """A store comes up to date step by step, and never stops between two versions."""
 
-import sqlite3
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Connection, MetaData, text
+from sqlalchemy import Connection, MetaData, inspect, text
 
 from rideready.errors import StoreProblem
 from rideready.store import schema
@@ -25,14 +24,15 @@ def fail_after_a_table(connection: Connection) -> None:
     raise ZeroDivisionError
 
 
-def tables(path: Path) -> list[str]:
-    with open_store(path, migrations=MIGRATIONS).reading() as connection:
-        return list(connection.execute(text("SELECT name FROM sqlite_master ORDER BY name")).scalars())
+def tables(place: Path | str) -> list[str]:
+    store = open_store(place, migrations=MIGRATIONS)
+    with store.reading() as connection:
+        return sorted(inspect(connection).get_table_names())
 
 
-def test_the_steps_lead_to_the_tables_that_queries_are_written_for(tmp_path: Path) -> None:
+def test_the_steps_lead_to_the_tables_that_queries_are_written_for(place: Path | str) -> None:
     found = MetaData()
-    with open_store(tmp_path / "store.sqlite").reading() as connection:
+    with open_store(place).reading() as connection:
         found.reflect(connection)
         shape = {
             table.name: [(column.name, column.primary_key) for column in table.columns]
@@ -45,9 +45,17 @@ def test_the_steps_lead_to_the_tables_that_queries_are_written_for(tmp_path: Pat
             for column in table.columns
             if not column.nullable and not column.primary_key
         }
+        owners = {
+            (table.name, key.target_fullname) for table in found.tables.values() for key in table.foreign_keys
+        }
     assert shape == {
         table.name: [(column.name, column.primary_key) for column in table.columns]
         for table in schema.metadata.tables.values()
+    }
+    assert owners == {
+        (table.name, key.target_fullname)
+        for table in schema.metadata.tables.values()
+        for key in table.foreign_keys
     }
     assert must_be_given == {
         (table.name, column.name)
@@ -57,43 +65,43 @@ def test_the_steps_lead_to_the_tables_that_queries_are_written_for(tmp_path: Pat
     }
 
 
-def test_every_step_is_written_down_with_its_name(tmp_path: Path) -> None:
-    with open_store(tmp_path / "store.sqlite").reading() as connection:
+def test_every_step_is_written_down_with_its_name(place: Path | str) -> None:
+    with open_store(place).reading() as connection:
         steps = connection.execute(text("SELECT version, name FROM schema_version ORDER BY version")).all()
     assert [tuple(step) for step in steps] == [
         (number, migration.name) for number, migration in enumerate(MIGRATIONS, start=1)
     ]
 
 
-def test_an_older_store_gets_the_steps_it_lacks_and_keeps_its_data(tmp_path: Path) -> None:
-    old = open_store(tmp_path / "store.sqlite")
+def test_an_older_store_gets_the_steps_it_lacks_and_keeps_its_data(place: Path | str) -> None:
+    old = open_store(place)
     with old.writing() as connection:
         set_setting(connection, "colour", "grey")
     old.close()
-    new = open_store(old.path, migrations=(*MIGRATIONS, Migration("a second table", add_a_table)))
+    new = open_store(place, migrations=(*MIGRATIONS, Migration("a second table", add_a_table)))
     with new.reading() as connection:
         assert connection.execute(text("SELECT count(*) FROM second")).scalar() == 0
         assert get_setting(connection, "colour") == "grey"
-        newest = connection.execute(text("SELECT max(version), name FROM schema_version")).one()
-    assert tuple(newest) == (len(MIGRATIONS) + 1, "a second table")
+        steps = connection.execute(text("SELECT version, name FROM schema_version ORDER BY version")).all()
+    assert tuple(steps[-1]) == (len(MIGRATIONS) + 1, "a second table")
 
 
-def test_a_step_that_fails_leaves_nothing_of_itself_behind(tmp_path: Path) -> None:
-    old = open_store(tmp_path / "store.sqlite")
+def test_a_step_that_fails_leaves_nothing_of_itself_behind(place: Path | str) -> None:
+    old = open_store(place)
     with old.writing() as connection:
         set_setting(connection, "colour", "grey")
     old.close()
-    before = tables(old.path)
+    before = tables(place)
     steps = (*MIGRATIONS, Migration("good", add_a_table), Migration("bad", fail_after_a_table))
     with pytest.raises(ZeroDivisionError):
-        open_store(old.path, migrations=steps)
-    assert tables(old.path) == before  # opened at the old version, so nothing was written down either
-    with open_store(old.path).reading() as connection:
+        open_store(place, migrations=steps)
+    assert tables(place) == before  # opened at the old version, so nothing was written down either
+    with open_store(place).reading() as connection:
         assert get_setting(connection, "colour") == "grey"
 
 
-def test_migrating_twice_does_nothing_the_second_time(tmp_path: Path) -> None:
-    store = open_store(tmp_path / "store.sqlite")
+def test_migrating_twice_does_nothing_the_second_time(place: Path | str) -> None:
+    store = open_store(place)
     with store.writing() as connection:
         migrate(connection, MIGRATIONS)
         assert connection.execute(text("SELECT count(*) FROM schema_version")).scalar() == len(MIGRATIONS)
@@ -117,19 +125,17 @@ def test_a_store_from_a_newer_version_is_refused_in_one_sentence_and_left_alone(
 
 OPEN_AT_ONCE = """
 import sys, time
-from pathlib import Path
 from rideready.store.connect import open_store
 print("ready", flush=True)
 sys.stdin.readline()
-open_store(Path(sys.argv[1]))
+open_store(sys.argv[1])
 """
 
 
-def test_processes_that_make_the_same_store_at_once_all_open_it(tmp_path: Path) -> None:
-    path = tmp_path / "store.sqlite"
+def test_processes_that_make_the_same_store_at_once_all_open_it(place: Path | str) -> None:
     crowd = [
         subprocess.Popen(
-            [sys.executable, "-c", OPEN_AT_ONCE, str(path)],
+            [sys.executable, "-c", OPEN_AT_ONCE, str(place)],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -146,6 +152,5 @@ def test_processes_that_make_the_same_store_at_once_all_open_it(tmp_path: Path) 
         process.stdin.flush()
     said = [process.communicate(timeout=60) for process in crowd]
     assert [process.returncode for process in crowd] == [0, 0, 0, 0], said
-    with sqlite3.connect(path) as connection:
-        assert connection.execute("SELECT count(*) FROM schema_version").fetchone() == (len(MIGRATIONS),)
-    connection.close()
+    with open_store(place).reading() as connection:
+        assert connection.execute(text("SELECT count(*) FROM schema_version")).scalar() == len(MIGRATIONS)

@@ -12,8 +12,8 @@ from rideready.store.partner import (
 from rideready.store.riders import add_rider
 
 
-def test_a_document_takes_the_place_of_the_one_before_and_of_no_other_riders(tmp_path: Path) -> None:
-    store = open_store(tmp_path / "store.sqlite")
+def test_a_document_takes_the_place_of_the_one_before_and_of_no_other_riders(place: Path | str) -> None:
+    store = open_store(place)
     with store.writing() as connection:
         runa, tam = add_rider(connection, "Runa"), add_rider(connection, "Tam")
         put_partner_document(connection, runa, PartnerKind.SENT, "plan", {"revision": 1})
@@ -26,8 +26,8 @@ def test_a_document_takes_the_place_of_the_one_before_and_of_no_other_riders(tmp
     assert found == {"plan": {"revision": 2}}
 
 
-def test_documents_of_one_kind_are_forgotten_and_the_others_stay(tmp_path: Path) -> None:
-    store = open_store(tmp_path / "store.sqlite")
+def test_documents_of_one_kind_are_forgotten_and_the_others_stay(place: Path | str) -> None:
+    store = open_store(place)
     with store.writing() as connection:
         runa = add_rider(connection, "Runa")
         put_partner_document(connection, runa, PartnerKind.ADOPTED, "plan", {})

@@ -23,8 +23,8 @@ from tests.support.stores import AN_EVENING, a_recovery, a_session, an_analysis,
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Store:
-    store = open_store(tmp_path / "store.sqlite")
+def store(place: Path | str) -> Store:
+    store = open_store(place)
     with store.writing() as connection:
         add_rider(connection, "first")
         for days in (0, 3):

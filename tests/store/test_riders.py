@@ -22,8 +22,8 @@ AUGUST, OCTOBER = dt.date(2026, 8, 20), dt.date(2026, 10, 2)
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Store:
-    return open_store(tmp_path / "store.sqlite")
+def store(place: Path | str) -> Store:
+    return open_store(place)
 
 
 def test_a_new_rider_has_a_name_and_no_numbers(store: Store) -> None:

@@ -23,8 +23,8 @@ A_FILE = SourceFile("ab12", "/data/evening.fit", 12_345, AN_EVENING, reader_vers
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Store:
-    store = open_store(tmp_path / "store.sqlite")
+def store(place: Path | str) -> Store:
+    store = open_store(place)
     with store.writing() as connection:
         add_rider(connection, "first")
         add_rider(connection, "second")
