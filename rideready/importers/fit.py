@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from rideready.errors import UnreadableFile
+from rideready.importers.clock_changes import undo_set_back
 from rideready.importers.decode import Decoded, decode, main_stretch
 from rideready.importers.fit_fields import FIRST_DATE, FIT_EPOCH_S, kind_of, purpose_of
 from rideready.importers.gather import Leg
@@ -32,6 +33,7 @@ class _Workout:
     decoded: Decoded
     samples: Samples
     n_strays: int
+    clock_warnings: tuple[str, ...] = ()
 
     @property
     def start_s(self) -> float:
@@ -100,8 +102,11 @@ def _workout(decoded: Decoded) -> _Workout | None:
     if not sensible.any():
         return None
     columns = {name: values[sensible] for name, values in decoded.columns.items()}
-    samples = in_order(columns["timestamp"], _channels(columns))
-    return _Workout(decoded, samples, decoded.n_records - int(np.count_nonzero(sensible)))
+    channels = _channels(columns)
+    placed = undo_set_back(columns["timestamp"], channels)
+    samples = in_order(placed.t_s, channels)
+    n_strays = decoded.n_records - int(np.count_nonzero(sensible))
+    return _Workout(decoded, samples, n_strays, placed.warnings)
 
 
 def _channels(columns: dict[str, FloatArray]) -> dict[str, FloatArray]:
@@ -156,6 +161,7 @@ def _session(group: Sequence[_Workout], faults: Sequence[str], *, has_strap_memo
     if n_strays:
         what = "1 record carries" if n_strays == 1 else f"{n_strays} records carry"
         warnings.append(f"{what} no time, or one of another day, and could not be placed.")
+    warnings += [said for workout in group for said in workout.clock_warnings]
     warnings += samples.backward_warning()
     if samples.n_merged > _COMMON_REPEATS * samples.t_s.size:
         warnings += samples.merged_warning()
@@ -238,9 +244,14 @@ def _kind(legs: Sequence[Leg]) -> tuple[Kind, list[str]]:
 
 
 def _pauses(group: Sequence[_Workout], zero_s: float, end_s: float) -> tuple[Pause, ...]:
-    """Return the stretches between timer stop and start, and between the files of a chain."""
+    """Return the stretches between timer stop and start, and between the files of a chain.
+
+    Where a clock was set back, a timer event of that time may be of before or after, and none is believed.
+    """
     spans: list[tuple[float, float]] = []
     for workout in group:
+        if workout.clock_warnings:
+            continue
         stopped_s: float | None = None
         for at_s, runs in sorted(workout.decoded.timer, key=lambda event: event[0]):
             if runs and stopped_s is not None:

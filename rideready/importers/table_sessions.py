@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -10,7 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from rideready.errors import UnreadableFile
+from rideready.importers.clock_changes import Placed, undo_put_forward, undo_set_back
 from rideready.importers.columns import Columns
+from rideready.importers.mapping import time_zone
 from rideready.importers.preamble import text_above
 from rideready.importers.samples import NO_HEART_RATE, Samples, in_order
 from rideready.importers.table import Table
@@ -83,9 +85,14 @@ def sessions_of(table: Table, axis: TimeAxis, columns: Columns, rows: DecodedRow
     parts = _parts_by_day(t_s) if axis.reader.is_dated else _parts_by_restart(table.path, t_s, labels)
     sessions = []
     for part in parts:
-        samples = in_order(t_s[part], {name: values[is_read][part] for name, values in rows.channels.items()})
+        channels = {name: values[is_read][part] for name, values in rows.channels.items()}
+        # Undated times count from something: they start again, and no clock is set back.
+        placed = undo_set_back(t_s[part], channels) if axis.reader.is_dated else Placed(t_s[part])
+        if axis.reader.is_dated and table.said.zone and not np.isfinite(zone_offset_s):
+            placed = replace(placed, t_s=undo_put_forward(placed.t_s, time_zone(table.said.zone)))
+        samples = in_order(placed.t_s, channels)
         start = _start(table, axis, float(samples.t_s[0]), zone_offset_s)
-        sessions.append(_session(table, samples, start, rows.said, warnings))
+        sessions.append(_session(table, samples, start, rows.said, (*warnings, *placed.warnings)))
     return sessions
 
 

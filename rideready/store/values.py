@@ -164,8 +164,10 @@ class RecoveryRow:
     @property
     def end_local(self) -> dt.datetime | None:
         """End of the effort on the clock; None if the session has none."""
-        start = self.session_start_local
-        return None if start is None else start + dt.timedelta(seconds=self.recovery.end_of_effort_s)
+        # In UTC first: on a local clock a sum of hours is wrong where summer time begins or ends in between.
+        start = self.session_start_utc
+        after = dt.timedelta(seconds=self.recovery.end_of_effort_s)
+        return local_time(None if start is None else start + after, self.session_zone)
 
 
 def local_time(moment_utc: dt.datetime | None, zone: str | None) -> dt.datetime | None:
