@@ -6,11 +6,21 @@ error in each row, priors on coefficients or bounded influence, and it would be 
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
 from rideready.model.session import FloatArray
-from rideready.recovery.restricted import Rows, SessionPart, Solution, Spread, Weights, solve
+from rideready.recovery.restricted import (
+    Rows,
+    SessionPart,
+    Solution,
+    Spread,
+    Weights,
+    Within,
+    solve,
+    within_sessions,
+)
 
 # Huber 1964, Ann Math Stat 35:73-101: residuals beyond 2 standard deviations lose weight, which costs 1 % of
 # efficiency under normal errors. Weights are divided by E[w r^2] = 0.9545, so that the spread keeps the
@@ -163,9 +173,15 @@ def _best_deviations(rows: Rows, weights: Weights, prior: SpreadPrior, start: Sp
     likelihood, and with several threads its linear algebra for two unknowns takes four times the rest.
     """
 
+    @lru_cache(maxsize=4)  # the points of a difference quotient share it
+    def within_at(within: float) -> Within:
+        return within_sessions(rows, weights, within)
+
     def loss(logs: FloatArray) -> float:
         between, within = np.exp(logs).tolist()
-        return _score(rows, weights, prior, Spread(between, within, start.slow_share))
+        spread = Spread(between, within, start.slow_share)
+        found = solve(rows, weights, spread, within=within_at(within))
+        return found.minus_twice_log_likelihood + _penalty(spread, prior)
 
     at = np.log([start.between_sd, start.within_sd])
     here = loss(at)
@@ -241,7 +257,7 @@ def _huber_weights(rows: Rows, fit: MixedFit) -> Weights:
     part, spread = fit.sessions, fit.spread
     full_variance = spread.between_sd**2 + part.error_variance * fit.weights.sessions
     # Best prediction of each session's own level, then what its rows leave of it.
-    level = part.residual - part.error_variance * (part.whitening.T @ part.whiten(part.residual))
+    level = part.residual - part.error_variance * part.spread.weighed(part.residual)
     left = rows.y - rows.design @ fit.coefficients - level[rows.session]
     within = left / np.sqrt(spread.within_sd**2 + rows.se**2)
     return Weights(_huber(within), _huber(part.residual / np.sqrt(full_variance)))

@@ -92,8 +92,7 @@ def kendall(y: npt.ArrayLike) -> KendallTest:
     ties = np.unique(values, return_counts=True)[1]
     if n < 3 or ties.size < 2:
         raise ValueError("Kendall's test needs three values, not all equal")
-    later, earlier = np.tril_indices(n, -1)
-    s = int(np.sign(values[later] - values[earlier]).sum())
+    s = sum(int(np.sign(values[k] - values[:k]).sum()) for k in range(1, n))
     variance = float((n * (n - 1) * (2 * n + 5) - np.sum(ties * (ties - 1) * (2 * ties + 5))) / 18)
     z = float(np.sign(s) * max(abs(s) - 1, 0) / np.sqrt(variance))
     exact = n <= _EXACT_UP_TO and ties.max() == 1
@@ -137,10 +136,16 @@ def theil_sen(x: npt.ArrayLike, y: npt.ArrayLike) -> MedianSlope:
 
 
 def _pair_slopes(x: FloatArray, y: FloatArray) -> FloatArray:
-    later, earlier = np.tril_indices(x.size, -1)
-    apart = x[later] - x[earlier]
-    differs = apart != 0
-    return np.sort((y[later] - y[earlier])[differs] / apart[differs])
+    # Row by row: the pairs of ten years of sessions would fill hundreds of megabytes at once.
+    slopes = np.empty(x.size * (x.size - 1) // 2)
+    n = 0
+    for k in range(1, x.size):
+        apart = x[k] - x[:k]
+        differs = apart != 0
+        found = (y[k] - y[:k])[differs] / apart[differs]
+        slopes[n : n + found.size] = found
+        n += found.size
+    return slopes[:n]
 
 
 def _tied_variance(x: FloatArray, y: FloatArray) -> float:
@@ -157,7 +162,7 @@ def _sen_interval(slopes: FloatArray, variance: float) -> tuple[float, float]:
     half = float(ndtri(0.975)) * np.sqrt(max(variance, 0.0))
     low = max(round((slopes.size - half) / 2) - 1, 0)
     high = min(round((slopes.size + half) / 2), slopes.size - 1)
-    return float(slopes[low]), float(slopes[high])
+    return float(np.partition(slopes, low)[low]), float(np.partition(slopes, high)[high])
 
 
 def _exact_p(s: int, n: int) -> float:

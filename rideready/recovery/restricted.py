@@ -4,18 +4,19 @@
 slowly from day to day), ``e`` within a session with its own variance on top of each row's known error.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
 
 from rideready.model.session import FloatArray
+from rideready.recovery.alike import DayToDay
 
 IntArray = npt.NDArray[np.int64]
 
-#: How long a slow swing lasts, days: correlation falls as exp(-days / this). An assumption, no source:
-#: a week is a training rhythm, and about a cold.
-SLOW_DAYS = 7.0
+#: A product of more multiplications than this is spread over threads by the library, which on a busy machine
+#: was seen to take ten times as long.
+_ONE_THREAD = 250_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -27,13 +28,16 @@ class Rows:
     y, se
         Shape (n,), the response and its known standard error (0 if there is none).
     session
-        Shape (n,), number of each row's session: 0 to m - 1, each occurring.
+        Shape (n,), number of each row's session, rising: 0 to m - 1, each occurring.
     day
         Shape (m,), day of each session.
     design
         Shape (n, p), columns of the coefficients.
     prior_mean, prior_sd
         Shape (p,), normal prior of each coefficient; mean 0 and an infinite deviation for none.
+    first, centre, off_centre
+        Made from these. Shape (m,): the first row of each session. Shapes (m, p + 1) and (n, p + 1): the plain
+        mean in each session of the design's columns and the response, and what each row differs from it.
     """
 
     y: FloatArray
@@ -43,6 +47,19 @@ class Rows:
     design: FloatArray
     prior_mean: FloatArray
     prior_sd: FloatArray
+    first: IntArray = field(init=False)
+    centre: FloatArray = field(init=False)
+    off_centre: FloatArray = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Set apart what does not change from one look at the likelihood to the next."""
+        table = np.column_stack([self.design, self.y])
+        first = np.searchsorted(self.session, np.arange(self.day.size))
+        counts = np.diff(first, append=self.session.size)
+        centre = np.add.reduceat(table, first) / counts[:, None]
+        object.__setattr__(self, "first", first)
+        object.__setattr__(self, "centre", centre)
+        object.__setattr__(self, "off_centre", table - centre[self.session])
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,23 +93,18 @@ class SessionPart:
 
     Parameters
     ----------
-    whitening
-        Shape (m, m), lower triangular; makes the session means independent with variance 1.
+    spread
+        How the session means scatter, and which resemble each other.
     design, residual
         Shapes (m, p) and (m,), weighted means of the design and of what the coefficients leave.
     error_variance
         Shape (m,), the part of each mean's variance that more recoveries in the session would lessen.
     """
 
-    whitening: FloatArray
+    spread: DayToDay
     design: FloatArray
     residual: FloatArray
     error_variance: FloatArray
-
-    def whiten(self, columns: FloatArray) -> FloatArray:
-        """Bring columns given per session, shape (m, k), to independent units."""
-        white: FloatArray = self.whitening @ columns
-        return white
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +130,48 @@ class Solution:
     minus_twice_log_likelihood: float
 
 
-def solve(rows: Rows, weights: Weights, spread: Spread) -> Solution:
+@dataclass(frozen=True, slots=True, eq=False)
+class Within:
+    """What the rows of each session say about it and about each other, at a given spread within sessions.
+
+    Parameters
+    ----------
+    per_session
+        Shape (m,), precision of each session's mean, its own swings aside.
+    means
+        Shape (m, p + 1), weighted means of the design's columns and the response.
+    gram
+        Shape (p + 1, p + 1), products of the deviations from them.
+    log_det
+        Logarithm of the determinant of the rows' covariance that is left beside the means'.
+    """
+
+    per_session: FloatArray
+    means: FloatArray
+    gram: FloatArray
+    log_det: float
+
+
+def within_sessions(rows: Rows, weights: Weights, within_sd: float) -> Within:
+    """Gather what does not depend on the spread between sessions.
+
+    Parameters
+    ----------
+    rows, weights
+        Shapes as in their classes.
+    within_sd
+        Standard deviation within sessions, above 0.
+    """
+    precision = weights.rows / (within_sd**2 + rows.se**2)
+    per_session = np.add.reduceat(precision, rows.first)
+    weighted = precision[:, None] * rows.off_centre
+    off = np.add.reduceat(weighted, rows.first) / per_session[:, None]
+    gram = _product(rows.off_centre, weighted) - (per_session[:, None] * off).T @ off
+    log_det = float(np.log(per_session).sum() - np.log(precision).sum())
+    return Within(per_session, rows.centre + off, gram, log_det)
+
+
+def solve(rows: Rows, weights: Weights, spread: Spread, *, within: Within | None = None) -> Solution:
     """Solve for the coefficients at a given spread.
 
     Session means and deviations from them are independent, so the likelihood falls into two parts; the
@@ -128,6 +181,8 @@ def solve(rows: Rows, weights: Weights, spread: Spread) -> Solution:
     ----------
     rows, weights, spread
         Shapes as in their classes.
+    within
+        From `within_sessions` of the same, where it is at hand.
 
     Returns
     -------
@@ -138,25 +193,33 @@ def solve(rows: Rows, weights: Weights, spread: Spread) -> Solution:
     ----------
     Patterson, Thompson 1971, Biometrika 58:545-54 (restricted likelihood).
     """
-    precision = weights.rows / (spread.within_sd**2 + rows.se**2)
-    share = (rows.session == np.arange(rows.day.size)[:, None]) * precision
-    per_session = share.sum(axis=1)
-    table = np.column_stack([rows.design, rows.y])
-    means = share @ table / per_session[:, None]
-    deviations = (table - means[rows.session]) * np.sqrt(precision)[:, None]
-    error_variance = 1 / per_session / weights.sessions
-    whitening = _whitening(rows.day, weights.sessions, spread, error_variance)
-    white = whitening @ means
-    within, between = deviations.T @ deviations, white.T @ white
+    part = within_sessions(rows, weights, spread.within_sd) if within is None else within
+    error_variance = 1 / part.per_session / weights.sessions
+    day_to_day = DayToDay.of(
+        rows.day,
+        own=spread.between_sd**2 * (1 - spread.slow_share) / weights.sessions + error_variance,
+        slow=spread.between_sd**2 * spread.slow_share / weights.sessions,
+    )
+    between = part.means.T @ day_to_day.weighed(part.means)
+    gram = part.gram + between
     held = rows.prior_sd**-2.0
-    coefficients, covariance, log_det = _normal_equations(within + between, held, rows.prior_mean)
+    coefficients, covariance, log_det = _normal_equations(gram, held, rows.prior_mean)
     to_residual = np.append(-coefficients, 1.0)
-    left = np.square(white @ to_residual).sum() + np.square(deviations @ to_residual).sum()
-    left += held @ np.square(coefficients - rows.prior_mean)
-    log_det += np.log(per_session).sum() - np.log(precision).sum() - 2 * np.log(whitening.diagonal()).sum()
-    part = SessionPart(whitening, means[:, :-1], means @ to_residual, error_variance)
-    between_share = between.diagonal()[:-1] / (within + between).diagonal()[:-1]
-    return Solution(coefficients, covariance, between_share, part, float(log_det + left))
+    left = to_residual @ gram @ to_residual + held @ np.square(coefficients - rows.prior_mean)
+    log_det += part.log_det + day_to_day.log_det
+    sessions = SessionPart(day_to_day, part.means[:, :-1], part.means @ to_residual, error_variance)
+    between_share = between.diagonal()[:-1] / gram.diagonal()[:-1]
+    return Solution(coefficients, covariance, between_share, sessions, float(log_det + left))
+
+
+def _product(first: FloatArray, second: FloatArray) -> FloatArray:
+    """Return ``first.T @ second``, shape (p, p), summed over blocks of rows, each on one thread."""
+    n, p = first.shape
+    block = max(_ONE_THREAD // p**2, 1)
+    product = np.zeros((p, p))
+    for start in range(0, n, block):
+        product += first[start : start + block].T @ second[start : start + block]
+    return product
 
 
 def _normal_equations(
@@ -171,14 +234,3 @@ def _normal_equations(
     covariance: FloatArray = half.T @ half
     coefficients = covariance @ (gram[:-1, -1] + held * prior_mean)
     return coefficients, covariance, float(2 * np.log(factor.diagonal() / scale).sum())
-
-
-def _whitening(day: FloatArray, session_weights: FloatArray, spread: Spread, error: FloatArray) -> FloatArray:
-    """Inverse of the lower Cholesky factor of the covariance of the session means."""
-    own = spread.between_sd**2 * (1 - spread.slow_share) / session_weights + error
-    if spread.slow_share == 0:
-        return np.diag(own**-0.5)
-    alike = np.exp(-np.abs(day[:, None] - day) / SLOW_DAYS)
-    alike *= spread.between_sd**2 * spread.slow_share / np.sqrt(np.outer(session_weights, session_weights))
-    whitening: FloatArray = np.linalg.inv(np.linalg.cholesky(alike + np.diag(own)))
-    return whitening

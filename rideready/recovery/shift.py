@@ -65,8 +65,7 @@ class FoundShift:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Candidates:
-    columns: FloatArray  # (m, k)
-    bounds: list[tuple[int, int]]
+    bounds: npt.NDArray[np.int64]  # (k, 2), first and last session at the other level
     parent: npt.NDArray[np.int64]  # (k - 1,), for each but the first, a relative earlier in the list
 
 
@@ -80,7 +79,7 @@ def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
     Parameters
     ----------
     fit
-        The steady course, with or without adjustments.
+        The steady course, with or without adjustments; its days independent of each other.
     day
         Shape (m,), day of each session, rising.
 
@@ -89,6 +88,11 @@ def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
     FoundShift or None
         None if there is not even a suspicion (`SUSPECTED`).
 
+    Raises
+    ------
+    ValueError
+        If days resemble each other in the fit: a search among them would see every shift as such a swing.
+
     References
     ----------
     Worsley 1982, Biometrika 69:297-302 (improved Bonferroni inequality for a change point).
@@ -96,50 +100,68 @@ def find_shift(fit: MixedFit, day: FloatArray) -> FoundShift | None:
     candidates = _candidates(day)
     if candidates is None:
         return None
-    part = fit.sessions
-    white, design = part.whiten(candidates.columns), part.whiten(part.design)
+    part, bounds = fit.sessions, candidates.bounds
+    if part.spread.slow_sd.size:
+        raise ValueError("shifts are looked for among independent days")
+    weight = 1 / part.spread.own
     # What the model explains of a candidate is not the candidate's own; half of the product, so that
     # products of two candidates are products of these columns.
-    taken = np.linalg.cholesky(fit.covariance / fit.inflation).T @ design.T @ white
-    whole = np.square(white).sum(axis=0)
+    half = np.linalg.cholesky(fit.covariance / fit.inflation).T
+    taken = half @ _between(weight[:, None] * part.design, bounds).T
+    whole = _between(weight, bounds)
     variance = whole - np.square(taken).sum(axis=0)
     # One that the model all but contains (a change of recorder, say) has no variance left.
     sd = np.sqrt(np.where(variance > 1e-3 * whole, variance, np.inf))
-    score = part.whiten(part.residual) @ white / sd
+    score = _between(weight * part.residual, bounds) / sd
     best = int(np.argmax(np.abs(score)))
     single = _single_p(float(score[best]), fit.freedom)
     if single > SUSPECTED:
         return None
     child, parent = np.arange(1, sd.size), candidates.parent
-    alike = np.sum(white[:, child] * white[:, parent], axis=0) - np.sum(
-        taken[:, child] * taken[:, parent], axis=0
+    both = np.column_stack(
+        [
+            np.maximum(bounds[child, 0], bounds[parent, 0]),
+            np.minimum(bounds[child, 1], bounds[parent, 1]),
+        ]
     )
+    alike = _between(weight, both) - np.sum(taken[:, child] * taken[:, parent], axis=0)
     relatives = alike / (sd[child] * sd[parent])
     p = _family_p(single, relatives)
-    first, last = candidates.bounds[best]
-    return FoundShift(first, last, candidates.columns[:, best], relatives, p) if p <= SUSPECTED else None
+    if p > SUSPECTED:
+        return None
+    first, last = bounds[best].tolist()
+    column = np.zeros(day.size)
+    column[first : last + 1] = 1.0
+    return FoundShift(first, last, column, relatives, p)
+
+
+def _between(values: FloatArray, bounds: npt.NDArray[np.int64]) -> FloatArray:
+    """Sum values, shape (m, ...), from a first to a last session, shape (k, 2); 0 where last comes before first."""
+    so_far = np.concatenate([np.zeros((1, *values.shape[1:])), np.cumsum(values, axis=0)])
+    sums: FloatArray = so_far[np.maximum(bounds[:, 1] + 1, bounds[:, 0])] - so_far[bounds[:, 0]]
+    return sums
 
 
 def _candidates(day: FloatArray) -> _Candidates | None:
     """Every step and spell, each with a close relative before it in the list."""
     m = day.size
-    bounds = [(k, m - 1) for k in range(_STEP_SESSIONS, m - _STEP_SESSIONS + 1)]
-    if not bounds:
+    steps = np.arange(_STEP_SESSIONS, m - _STEP_SESSIONS + 1)
+    if not steps.size:
         return None
-    parent = list(range(len(bounds) - 1))
-    place: dict[tuple[int, int], int] = {}
-    for first in range(_SPELL_SESSIONS, m):
-        for last in range(first + _SPELL_SESSIONS - 1, m - _SPELL_SESSIONS):
-            if day[last] - day[first] > _SPELL_DAYS:
-                break
-            anyone = len(bounds) - 1
-            parent.append(place.get((first, last - 1), place.get((first - 1, last), anyone)))
-            place[first, last] = len(bounds)
-            bounds.append((first, last))
-    index = np.arange(m)[:, None]
-    ends = np.array(bounds)
-    columns = ((index >= ends[:, 0]) & (index <= ends[:, 1])).astype(float)
-    return _Candidates(columns, bounds, np.array(parent))
+    starts = np.arange(_SPELL_SESSIONS, m)
+    shortest = starts + _SPELL_SESSIONS - 1
+    longest = np.searchsorted(day, day[starts] + _SPELL_DAYS, side="right") - 1
+    longest = np.minimum(longest, m - _SPELL_SESSIONS - 1)
+    lengths = np.maximum(longest - shortest + 1, 0)
+    place = steps.size + np.append(0, np.cumsum(lengths)[:-1])  # of the shortest spell from each start
+    first = np.repeat(starts, lengths)
+    last = np.arange(first.size) - np.repeat(place - steps.size - shortest, lengths)
+    # Each is nearest to the one before it, but the first from a start to the one from a session earlier.
+    parent = np.arange(steps.size - 1 + first.size)
+    also_from_before = np.flatnonzero((lengths[1:] > 0) & (longest[:-1] >= shortest[1:])) + 1
+    parent[place[also_from_before] - 1] = place[also_from_before - 1] + 1
+    ends = np.column_stack([np.append(steps, first), np.append(np.full(steps.size, m - 1), last)])
+    return _Candidates(ends, parent)
 
 
 def _single_p(score: float, freedom: float) -> float:

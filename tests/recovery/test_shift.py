@@ -89,6 +89,28 @@ def test_spells_last_at_most_four_weeks_and_leave_sessions_on_both_sides() -> No
     assert (candidates.parent < np.arange(1, len(candidates.bounds))).all()
 
 
+def test_each_spell_is_likened_to_one_that_is_a_session_shorter_or_earlier() -> None:
+    candidates = _candidates(DAY)
+    assert candidates is not None
+    bounds = [tuple(pair) for pair in candidates.bounds.tolist()]
+    likened = 0
+    for place, (first, last) in enumerate(bounds):
+        nearest = [pair for pair in ((first, last - 1), (first - 1, last)) if pair in bounds[:place]]
+        if last < 35 and nearest:
+            assert bounds[candidates.parent[place - 1]] == nearest[0]
+            likened += 1
+    assert likened > 100  # all spells but the very first
+
+
+def test_a_fit_whose_days_resemble_each_other_is_not_searched() -> None:
+    rows, weights = rows_of(np.random.default_rng(5).normal(40, 3, 36)), Weights(np.ones(36), np.ones(36))
+    spread = Spread(between_sd=3.0, within_sd=3.0, slow_share=0.5)
+    found = solve(rows, weights, spread)
+    fit = MixedFit(found.coefficients, found.covariance, 1.0, spread, 30.0, weights, found.sessions, 0.0)
+    with pytest.raises(ValueError, match="independent days"):
+        find_shift(fit, DAY)
+
+
 @pytest.mark.parametrize("correlation", [0.0, 0.3, 0.8, 0.97, -0.6])
 @pytest.mark.parametrize("c", [1.0, 2.5, 3.5])
 def test_the_chance_that_two_scores_both_exceed_agrees_with_scipy(c: float, correlation: float) -> None:
