@@ -16,6 +16,7 @@ from dashboards.components.framed import DRAWN, STORED, drawn_id
 from dashboards.components.notes import problem, unforeseen
 from dashboards.components.shell import ADDRESS, GO_TO, PAGE, THEME, TITLE, TROUBLE, shell
 from dashboards.context import Look
+from dashboards.demo_room import serve_demo
 from dashboards.pages import (
     circuit,
     fieldtests,
@@ -30,7 +31,7 @@ from dashboards.pages import (
     today,
     week,
 )
-from dashboards.reader import serve_reader
+from dashboards.reader import is_in_demo, serve_reader
 from dashboards.theme import css_variables, dark_partners
 from dashboards.uploads import LIMIT_BYTES, receive_uploads
 from dashboards.words import say
@@ -129,8 +130,11 @@ def create_app(context: Context, *, clock: Callable[[], dt.date] | None = None) 
         enable_mcp=False,
         on_error=_tell,
     )
-    app.layout = shell(is_simulated=context.is_simulated, limit_bytes=LIMIT_BYTES)
-    context = serve_reader(app, context, clock=clock)
+    demo = serve_demo(app)
+    context = serve_reader(app, context, clock=clock, demo=demo)
+    app.layout = lambda: shell(
+        is_simulated=context.is_simulated, is_entered=is_in_demo(), limit_bytes=LIMIT_BYTES
+    )
     receive_uploads(app, context)
     _register_routes(app, context)
     _register_browser_functions(app)

@@ -12,12 +12,16 @@ from dash import Dash
 from flask import Response, g, has_request_context, request
 
 from dashboards import formats
+from dashboards.demo_room import DemoRoom
 from dashboards.urls import RIDER_SWITCH
+from dashboards.words import say
 from rideready.services.context import Context
 from rideready.services.preferences import get_preferences
 from rideready.services.riders import riders_by_number
 
 _COOKIE: Final = "rideready_rider"
+#: What may be another in each request.
+_OF_REQUEST: Final = frozenset({"store", "rider_id", "today"})
 _A_YEAR_S: Final = 365 * 86400
 #: Addresses that write no figure.
 _STILL: Final = ("/assets/", "/_dash-component-suites/", "/health")
@@ -26,19 +30,27 @@ _STILL: Final = ("/assets/", "/_dash-component-suites/", "/health")
 class ReaderContext(Context):
     """A context whose rider is the one that the browser asking has chosen, and whose today is the request's.
 
-    Until a browser has chosen, and outside requests, it is the rider and the day it was made with.
+    While that browser is in the demo, its store is the demo's. Until a browser has chosen, and outside
+    requests, store, rider and day are those it was made with.
     """
 
     __slots__ = ()
 
     def __getattribute__(self, name: str) -> Any:
         """Answer with what holds for this request where the usual rider or day is asked for."""
-        if name in {"rider_id", "today"} and has_request_context() and name in g:
+        if name in _OF_REQUEST and has_request_context() and name in g:
             return g.get(name)
         return super().__getattribute__(name)
 
 
-def serve_reader(app: Dash, usual: Context, *, clock: Callable[[], dt.date] | None) -> Context:
+def is_in_demo() -> bool:
+    """Say whether the browser asking is in the demo; False outside requests."""
+    return has_request_context() and "store" in g
+
+
+def serve_reader(
+    app: Dash, usual: Context, *, clock: Callable[[], dt.date] | None, demo: DemoRoom
+) -> Context:
     """Let every browser choose its rider, and write figures as that rider wants them.
 
     Parameters
@@ -50,6 +62,8 @@ def serve_reader(app: Dash, usual: Context, *, clock: Callable[[], dt.date] | No
     clock
         Asked once in every request for the day taken as today, so that a request has one day only; None
         keeps the store's.
+    demo
+        Whose store is shown to browsers that are in it.
 
     Returns
     -------
@@ -58,15 +72,14 @@ def serve_reader(app: Dash, usual: Context, *, clock: Callable[[], dt.date] | No
     """
     context = ReaderContext(usual.store, usual.rider_id, usual.today)
 
-    def meet() -> None:
+    def meet() -> Response | None:
         if request.path.startswith(_STILL):
-            return
-        if clock is not None:
-            g.today = clock()
-        chosen = request.cookies.get(_COOKIE, "")
-        if chosen.isdecimal() and int(chosen[:18]) in riders_by_number(usual):
-            g.rider_id = int(chosen[:18])
+            return None
+        if demo.is_stale():
+            return Response(say("demo.stale"), status=409, mimetype="text/plain")
+        _set_apart(usual, clock, demo.entered())
         formats.write_for(get_preferences(context), languages=list(request.accept_languages.values()))
+        return None
 
     def switch() -> Response:
         answer = Response(status=204)
@@ -78,3 +91,15 @@ def serve_reader(app: Dash, usual: Context, *, clock: Callable[[], dt.date] | No
     app.server.before_request(meet)
     app.server.add_url_rule(RIDER_SWITCH, "rider-switch", switch, methods=["POST"])
     return context
+
+
+def _set_apart(usual: Context, clock: Callable[[], dt.date] | None, entered: Context | None) -> None:
+    """Note what holds for this request alone."""
+    if entered is not None:
+        g.store, g.rider_id, g.today = entered.store, entered.rider_id, entered.today
+        return
+    chosen = request.cookies.get(_COOKIE, "")
+    if chosen.isdecimal() and int(chosen[:18]) in riders_by_number(usual):
+        g.rider_id = int(chosen[:18])
+    if clock is not None:
+        g.today = clock()

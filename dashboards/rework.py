@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from rideready.services.analysis import refresh
 from rideready.services.context import Context
 
+#: A store and a rider of it.
+_Whose = tuple[str, int]
+
 
 @dataclass(frozen=True, slots=True)
 class Progress:
@@ -32,40 +35,44 @@ class Rework:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._progress: dict[int, Progress] = {}
-        self._again: set[int] = set()
+        self._progress: dict[_Whose, Progress] = {}
+        self._again: set[_Whose] = set()
 
     def start(self, ctx: Context) -> None:
         """Begin, or go on once more if it is under way."""
         fixed = Context(ctx.store, ctx.rider_id, ctx.today)
         with self._lock:
             if self.of(fixed).is_running:
-                self._again.add(fixed.rider_id)
+                self._again.add(_whose(fixed))
                 return
-            self._progress[fixed.rider_id] = Progress(is_running=True)
+            self._progress[_whose(fixed)] = Progress(is_running=True)
         threading.Thread(target=self._work, args=(fixed,), name="rework", daemon=True).start()
 
     def of(self, ctx: Context) -> Progress:
         """Say how far it is for a rider."""
-        return self._progress.get(ctx.rider_id, Progress())
+        return self._progress.get(_whose(ctx), Progress())
 
     def _work(self, ctx: Context) -> None:
         def note(done: int, total: int) -> None:
-            self._progress[ctx.rider_id] = Progress(done, total, is_running=True)
+            self._progress[_whose(ctx)] = Progress(done, total, is_running=True)
 
         is_broken = True
         try:
             n_done = refresh(ctx, progress=note)
-            while self._is_wanted_again(ctx.rider_id):
+            while self._is_wanted_again(_whose(ctx)):
                 n_done = refresh(ctx, progress=note)
             is_broken = False
         finally:
-            last = self._progress[ctx.rider_id]
+            last = self._progress[_whose(ctx)]
             total = last.total if is_broken else n_done
-            self._progress[ctx.rider_id] = Progress(last.done, total, is_broken=is_broken)
+            self._progress[_whose(ctx)] = Progress(last.done, total, is_broken=is_broken)
 
-    def _is_wanted_again(self, rider_id: int) -> bool:
+    def _is_wanted_again(self, whose: _Whose) -> bool:
         with self._lock:
-            is_wanted = rider_id in self._again
-            self._again.discard(rider_id)
+            is_wanted = whose in self._again
+            self._again.discard(whose)
             return is_wanted
+
+
+def _whose(ctx: Context) -> _Whose:
+    return str(ctx.store_path), ctx.rider_id

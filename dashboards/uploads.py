@@ -16,6 +16,7 @@ from werkzeug.exceptions import ClientDisconnected
 from dashboards.components.upload import MOST_FILES
 from dashboards.guard import MOST_BODY_BYTES
 from dashboards.import_desk import ImportDesk
+from dashboards.reader import is_in_demo
 from dashboards.words import say
 from rideready.services.context import Context
 from rideready.services.sessions import written_at
@@ -85,6 +86,8 @@ class _Refused(Exception):
 
 def _receive(desk: ImportDesk) -> tuple[int, Path, str]:
     """Keep the file this request brings; return its number, where it lies, and its digest."""
+    if is_in_demo():  # what is the rider's own must not end up there
+        raise _Refused(say("demo.no_import"), 409)
     length = request.content_length or 0
     # By the length that is announced: what is too large is refused before a byte of it is kept.
     if length > LIMIT_BYTES:

@@ -37,6 +37,7 @@ PARTNER = "/partner"
 RIDER = "/rider"
 RIDER_SWITCH = "/rider/switch"
 START = "/start"
+DEMO = "/demo"
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 _SESSION_PATH = re.compile(r"^/sessions/(?P<number>\d{1,12})/?$")

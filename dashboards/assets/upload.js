@@ -286,6 +286,7 @@
   async function tokenNow() {
     try {
       const answer = await fetch("/import/state?after=" + Number.MAX_SAFE_INTEGER);
+      if (answer.status === 409) window.location.reload(); // a page of a demo that was closed
       return answer.ok ? (await answer.json()).token : token;
     } catch (error) {
       return token; // the dashboard was stopped; the next press on the page will say so

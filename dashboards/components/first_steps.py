@@ -1,11 +1,13 @@
 """The three first steps: each asks for little, the open one in full, the others in a line."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import dash_mantine_components as dmc
 from dash import dcc, html
 from dash.development.base_component import Component
 
+from dashboards.components.aria import LIVE
 from dashboards.components.notes import caution
 from dashboards.urls import START
 from dashboards.words import say
@@ -83,17 +85,28 @@ def rider_form(rider: Rider, training: Training) -> list[Component]:
     ]
 
 
-def files_form() -> list[Component]:
+def files_form(*, is_simulated: bool) -> list[Component]:
     """Ask for recordings, by the browser's chooser, by dropping them, or for the simulated ones."""
+    on = dcc.Link(say("first.files.on"), href=step_address("window"), className="press", id="first-on")
+    if is_simulated:
+        return [html.P(say("first.files.demo.here")), html.P(on)]
     choose = html.Button(say("first.files.choose"), type="button", className="press lesser opens-import")
     return [
         html.P(say("first.files.lead")),
         html.P(choose),
         html.P(say("first.files.drop"), className="quiet"),
-        html.P([say("first.files.demo"), html.Pre(say("empty.command.demo"))], className="quiet"),
-        html.P(
-            dcc.Link(say("first.files.on"), href=step_address("window"), className="press", id="first-on")
-        ),
+        html.P(on),
+        *_way_to_demo(),
+    ]
+
+
+def _way_to_demo() -> list[Component]:
+    """Lead into the demo (``assets/demo.js``)."""
+    unsent: dict[str, Any] = {"data-unsent": say("upload.unsent")}
+    press = html.Button(say("first.files.demo.open"), id="demo-open", type="button", className="press lesser")
+    return [
+        html.P(say("first.files.demo"), className="quiet beside"),
+        html.P([press, " ", html.Span(id="demo-said", role="status", **LIVE, **unsent)]),
     ]
 
 

@@ -35,11 +35,20 @@ WAYS = {
 ALWAYS_IN_ROW = ("today", "week", "recovery", "sessions", "circuit")
 
 
-def shell(*, is_simulated: bool, limit_bytes: int) -> Component:
+def shell(*, is_simulated: bool, is_entered: bool, limit_bytes: int) -> Component:
     """Return the frame into which pages are put.
 
     ``ADDRESS`` is read, ``GO_TO`` is written: a callback that changed what it listens to would
     run in a circle.
+
+    Parameters
+    ----------
+    is_simulated
+        Whether the store that is shown holds simulated sessions.
+    is_entered
+        Whether it is the demo beside the rider's own store, which can be left.
+    limit_bytes
+        The largest file the server takes.
     """
     frame: Component = dmc.MantineProvider(
         [
@@ -50,7 +59,7 @@ def shell(*, is_simulated: bool, limit_bytes: int) -> Component:
             html.Header(
                 [
                     _bar(),
-                    *([html.P(SIMULATED, className="simulated", role="note")] if is_simulated else []),
+                    *([_mark(is_entered=is_entered)] if is_simulated else []),
                 ]
             ),
             upload_place(limit_bytes=limit_bytes),
@@ -64,6 +73,13 @@ def shell(*, is_simulated: bool, limit_bytes: int) -> Component:
         defaultColorScheme="auto",
     )
     return frame
+
+
+def _mark(*, is_entered: bool) -> Component:
+    """Say that everything is simulated, with the way back (``assets/demo.js``)."""
+    leave = html.Button(say("demo.leave"), id="demo-leave", type="button", className="plain")
+    way: list[Component | str] = [" ", leave] if is_entered else []
+    return html.P([SIMULATED, *way], className="simulated", role="note")
 
 
 def _bar() -> Component:

@@ -51,7 +51,11 @@ def layout(store: Context, asked: str | None) -> Component:
 def _form(store: Context, step: str) -> list[Component]:
     if step == "rider":
         return steps.rider_form(get_rider(store), get_training(store))
-    return steps.window_form(get_training(store)) if step == "window" else steps.files_form()
+    return (
+        steps.window_form(get_training(store))
+        if step == "window"
+        else steps.files_form(is_simulated=store.is_simulated)
+    )
 
 
 def known(store: Context) -> dict[str, str]:

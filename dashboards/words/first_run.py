@@ -32,7 +32,9 @@ WORDS: dict[str, str] = {
     "first.files.choose": "Choose recordings",
     "first.files.drop": "Or drop them anywhere on a page. Then go on.",
     "first.files.on": "Go on",
-    "first.files.demo": "Only looking around? This opens a store of simulated sessions beside yours:",
+    "first.files.demo": "Only looking around? A store of simulated sessions opens beside yours; nothing of it gets into yours.",
+    "first.files.demo.open": "Look around with simulated sessions",
+    "first.files.demo.here": "You are looking at the demo. Its recordings are simulated.",
     "first.files.said": "{sessions} here.",
     "first.window.lead": "The day the snow makes riding possible. Two guesses do: the earliest day, for which the floor is made "
     "sure, and the likely one, for which you should be at your best. Both can be moved at any time.",

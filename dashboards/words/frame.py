@@ -24,6 +24,11 @@ WORDS: dict[str, str] = {
     "problem.title": "This cannot be shown",
     "problem.unforeseen": "Something went wrong that should not have. The window in which the dashboard was started says more.",
     "address.ignored": "The address asks for something unknown, which was left out: {parts}.",
+    # The demo
+    "demo.opening": "Reading the simulated sessions: {done} of {total}",
+    "demo.leave": "Leave the demo",
+    "demo.no_import": "This is the demo. Leave it to bring in your own recordings.",
+    "demo.stale": "This page is of a demo that was closed. Reload it.",
     # Nothing there yet
     "empty.title": "No sessions yet",
     "empty.lead": "Bring in what your watch or chest strap recorded, and the recovery after every effort shows up here.",

@@ -8,6 +8,7 @@ from dash import Dash, html
 from werkzeug.test import Client
 
 from dashboards.app import create_app
+from dashboards.demo_room import DemoRoom
 from dashboards.reader import serve_reader
 from dashboards.uploads import store_token
 from rideready.cli.main import main
@@ -72,7 +73,7 @@ def test_one_request_has_one_day_though_midnight_falls_into_it(nothing: Context)
     clock = Clock()
     app = Dash(__name__, enable_mcp=False)
     app.layout = html.Div()
-    context = serve_reader(app, nothing, clock=clock)
+    context = serve_reader(app, nothing, clock=clock, demo=DemoRoom())
     with app.server.test_request_context("/"):
         app.server.preprocess_request()
         first = context.today
