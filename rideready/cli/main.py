@@ -14,6 +14,7 @@ from typer.exceptions import TyperException
 
 from rideready.cli.output import complain
 from rideready.errors import RidereadyError
+from rideready.store.place import masked
 
 #: Command to the module that holds it. A module is imported when its command is asked for.
 COMMANDS: Final = {
@@ -133,7 +134,7 @@ def _unforeseen(error: Exception) -> str:
     try:
         folder = Path(tempfile.mkdtemp(prefix="rideready-"))
         place = folder / "error.txt"
-        place.write_text(details, encoding="utf-8")
+        place.write_text(masked(details), encoding="utf-8")
         where = f"The details are in {place}."
     except OSError:
         where = "The details could not be kept."

@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from rideready.store.place import masked
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -19,7 +21,8 @@ PIPE_WIDTH = 160
 
 def print_json(document: Any) -> None:
     """Print one JSON document; figures that cannot be had are null, times are ISO 8601."""
-    print(json.dumps(plain(document), indent=2, allow_nan=False))  # noqa: T201 - this is the output
+    text = json.dumps(plain(document), indent=2, allow_nan=False)
+    print(masked(text))  # noqa: T201 - this is the output
 
 
 def plain(value: Any) -> Any:
@@ -49,19 +52,19 @@ def _scalar(value: Any) -> Any:
 
 def complain(sentence: str, *, as_json: bool) -> None:
     """Say on stderr what went wrong; a script that asked for JSON gets a document that says so, too."""
-    print(f"rideready: {sentence}", file=sys.stderr)  # noqa: T201
+    print(f"rideready: {masked(sentence)}", file=sys.stderr)  # noqa: T201
     if as_json:
         print_json({"error": sentence})
 
 
 def say(text: str = "") -> None:
     """Print a line for people."""
-    _console().print(text, highlight=False, markup=False, soft_wrap=True)
+    _console().print(masked(text), highlight=False, markup=False, soft_wrap=True)
 
 
 def note(text: str) -> None:
     """Print a line beside the results, on stderr."""
-    _console(sys.stderr).print(text, highlight=False, markup=False, soft_wrap=True)
+    _console(sys.stderr).print(masked(text), highlight=False, markup=False, soft_wrap=True)
 
 
 def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:

@@ -9,8 +9,6 @@ from pathlib import Path
 from typing import Final
 from urllib.parse import urlsplit
 
-from platformdirs import user_data_path
-
 from rideready.errors import StoreProblem
 
 FILE_NAME: Final = "store.sqlite"
@@ -99,13 +97,19 @@ def place_of(named: Named | None) -> Place:
         If it is an address that cannot be.
     """
     if named is None:
-        named = os.environ.get("RIDEREADY_STORE") or user_data_path("rideready") / FILE_NAME
+        named = os.environ.get("RIDEREADY_STORE") or _in_the_data_folder()
     if isinstance(named, str) and is_address(named):
         return Address(named)
     if isinstance(named, Address):
         return named
     path = Path(named)
     return path / FILE_NAME if path.is_dir() else path
+
+
+def _in_the_data_folder() -> Path:
+    from platformdirs import user_data_path
+
+    return user_data_path("rideready") / FILE_NAME
 
 
 def is_there(place: Place) -> bool:

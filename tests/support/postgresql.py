@@ -48,11 +48,11 @@ class Server:
         self.run(f"CREATE SCHEMA {schema}")
         return self.address(schema=schema)
 
-    def run(self, statement: str) -> None:
+    def run(self, statement: str, *, schema: str = "public") -> None:
         """Run a statement as another program would, with every right."""
         import psycopg
 
-        with psycopg.connect(self.address(), autocommit=True) as connection:
+        with psycopg.connect(self.address(schema=schema), autocommit=True) as connection:
             connection.execute(statement)
 
     def over_the_network(self, user: str, database: str = "riders") -> str:
