@@ -33,6 +33,19 @@ def season_table(season: Season) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=COLUMNS)
 
 
+def season_csv(weeks: pd.DataFrame) -> pd.DataFrame:
+    """Lay the table of `season_table` out for another program: dates as text, units in the names."""
+    return pd.DataFrame(
+        {
+            "week_of": [formats.date_of(start).isoformat() for start in weeks["start"]],
+            "phase": weeks["phase"],
+            "done_moderate_equivalent_min": weeks["done_min"].astype(float),
+            "planned_moderate_equivalent_min": weeks["target_min"].astype(float),
+            "ramp_allows_at_most_min": weeks["limit_min"].astype(float),
+        }
+    )
+
+
 def _mondays_before(first_planned: dt.date, done: dict[dt.date, WeekDone]) -> list[dt.date]:
     """List the weeks to look back on, from the first recorded one; those with nothing done among them."""
     before = [start for start in done if start < first_planned]

@@ -30,20 +30,21 @@ def season_weeks(season: Season) -> Component:
     return html.Div(html.Table(table, className="season-weeks"), className="table")
 
 
-def past_weeks(weeks: pd.DataFrame) -> Component:
-    """List the minutes of the weeks before the plan, newest first."""
-    past = weeks[weeks["target_min"].isna()][::-1]
-    head = html.Tr([html.Th(say(word), scope="col") for word in ("season.week", "season.past.done")])
+def figure_table(weeks: pd.DataFrame) -> Component:
+    """List every week of the season's figure, newest first."""
+    words = ("week", "table.done", "table.planned", "table.limit")
+    head = html.Tr([html.Th(say(f"season.{word}"), scope="col") for word in words])
+    columns = (weeks[name][::-1] for name in ("start", "done_min", "target_min", "limit_min"))
     body = [
         html.Tr(
             [
-                html.Th(formats.day(formats.date_of(start)), scope="row"),
-                html.Td(formats.whole(done_min)),
+                html.Th(formats.day(formats.date_of(start)), scope="row", className="figure-cell"),
+                *[html.Td(formats.whole(minutes), className="figure-cell") for minutes in figures],
             ]
         )
-        for start, done_min in zip(past["start"], past["done_min"], strict=True)
+        for start, *figures in zip(*columns, strict=True)
     ]
-    table = [html.Caption(say("season.past.caption")), html.Thead(head), html.Tbody(body)]
+    table = [html.Caption(say("season.table.caption")), html.Thead(head), html.Tbody(body)]
     return html.Div(html.Table(table), className="table")
 
 

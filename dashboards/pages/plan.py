@@ -1,23 +1,31 @@
 """The season up to the opening window: at a glance, week by week, and planned anew."""
 
+import datetime as dt
+
 import pandas as pd
-from dash import Dash, dcc, html
+from dash import ALL, Dash, Input, Output, State, ctx, html
 from dash.development.base_component import Component
+from dash.exceptions import PreventUpdate
 
 from dashboards import formats
+from dashboards.components import days_lost
+from dashboards.components.csv_way import csv_way
 from dashboards.components.framed import framed
 from dashboards.components.notes import folded, no_window, sentences
-from dashboards.components.season_weeks import floor_table, past_weeks, season_key, season_weeks
+from dashboards.components.season_weeks import figure_table, floor_table, season_key, season_weeks
+from dashboards.components.shell import PAGE
 from dashboards.components.what_changed import what_changed
 from dashboards.components.window_trial import window_trial
 from dashboards.context import Look
 from dashboards.figures.season import season_figure
 from dashboards.pages import week as week_page
-from dashboards.season_table import season_table
-from dashboards.urls import HOME, PLAN
+from dashboards.season_table import season_csv, season_table
+from dashboards.urls import PLAN
 from dashboards.words import say
+from rideready.errors import BadInput
 from rideready.model.season import Season
 from rideready.services.context import Context
+from rideready.services.lost_days import lost_days, take_back_lost_days, write_lost_days
 from rideready.services.planning import SeasonSeen, season_seen
 from rideready.services.training import get_training
 
@@ -53,18 +61,56 @@ def layout(look: Look) -> Component:
             framed(FIGURE, _figure(season, weeks), _described(season, weeks), class_name="season"),
             season_key(),
             html.Section([season_weeks(season), html.P(say("season.unit"), className="quiet")]),
-            folded(say("season.past"), [past_weeks(weeks)]),
+            folded(say("season.table"), [figure_table(weeks), csv_way(season_csv(weeks), name="season")]),
             folded(say("plan.floor"), [floor_table(season.floor)]),
             folded(say("plan.rules"), [sentences([reason.sentence for reason in season.reasons])]),
-            html.Div([trial, _ill()], className="two-up even replan"),
+            html.Div([trial, days_lost.days_lost(lost_days(store))], className="two-up even replan"),
         ],
         className="plan",
     )
 
 
 def register(app: Dash, store: Context) -> None:
-    """Connect this page's press that keeps a tried window; the rest is connected by the week's page."""
+    """Connect this page's press that keeps a tried window, and telling of days without training.
+
+    The rest is connected by the week's page.
+    """
     week_page.keeping(app, store, page=NAME, pathname=PLAN, layout=layout)
+
+    @app.callback(
+        Output(PAGE, "children", allow_duplicate=True),
+        Input(days_lost.WRITE, "n_clicks"),
+        [State(name, "value") for name in (days_lost.CAUSE, days_lost.FIRST, days_lost.LAST)],
+        prevent_initial_call=True,
+    )
+    def write(presses: int, *told: str | None) -> Component:
+        if not presses:
+            raise PreventUpdate
+        tell_lost_days(store, *told)
+        return layout(Look(store, PLAN))
+
+    @app.callback(
+        Output(PAGE, "children", allow_duplicate=True),
+        Input({"type": days_lost.BACK, "line": ALL}, "n_clicks"),
+        prevent_initial_call=True,
+    )
+    def take_back(_presses: list[int]) -> Component:
+        if not ctx.triggered or not ctx.triggered[0]["value"]:
+            raise PreventUpdate  # the press has only just been drawn
+        take_back_lost_days(store, ctx.triggered_id["line"])
+        return layout(Look(store, PLAN))
+
+
+def tell_lost_days(store: Context, cause: str | None, first: str | None, last: str | None) -> None:
+    """Write down what the fields hold; raises `BadInput` if a day is missing or cannot be."""
+    if not first:
+        raise BadInput("a stretch without training begins some day", what_to_do=say("lost.first.missing"))
+    write_lost_days(
+        store,
+        cause or "",
+        dt.date.fromisoformat(first[:10]),
+        dt.date.fromisoformat(last[:10]) if last else None,
+    )
 
 
 def _figure(season: Season, weeks: pd.DataFrame) -> object:
@@ -104,8 +150,3 @@ def _last_change(seen: SeasonSeen) -> list[Component]:
         return []
     title = say("plan.changed", day=formats.weekday_and_day(seen.changed_on))
     return [html.Details([html.Summary(title), html.Div(what_changed(seen.change))], open=True)]
-
-
-def _ill() -> Component:
-    way = dcc.Link(say("replan.ill.way"), href=HOME)
-    return html.Section([html.H2(say("replan.illness")), html.P(say("replan.ill.help")), html.P(way)])

@@ -45,6 +45,8 @@ WORDS: dict[str, str] = {
     "none.match.all": "Show all of them",
     "none.recoveries": "Your sessions hold no recovery yet. One is found where a hard effort ends and you let the "
     "pulse fall for a minute or more: stop, stand or sit still, and keep recording.",
+    # Figures to take away
+    "csv.save": "Save this table as CSV",
     # Uncertainty
     "interval": "95 % interval",
     "span": "{low} to {high}",

@@ -3,13 +3,16 @@
 import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 
 from dashboards.app import page_of
 from dashboards.components.window_trial import days_moved, moved_by
 from dashboards.context import Look
+from dashboards.pages.plan import tell_lost_days
 from dashboards.urls import read_window, write_window
+from rideready.errors import BadInput
 from rideready.model.season import OpeningWindow
 from rideready.services.context import Context, open_context
 from rideready.services.diary import write_entry
@@ -101,3 +104,26 @@ def test_the_slider_moves_both_days_together() -> None:
     assert moved == OpeningWindow(dt.date(2026, 11, 28), dt.date(2026, 12, 12))
     assert days_moved(KEPT, moved) == -7
     assert days_moved(KEPT, None) == 0
+
+
+def test_days_away_told_on_the_plan_are_listed_and_change_it(ctx: Context) -> None:
+    said(ctx, "/plan")  # a change is told of a plan that was seen
+    tell_lost_days(ctx, "away", "2026-11-02", "2026-11-08")
+    shown = said(ctx, "/plan")
+    assert "Away: Mon 2 Nov 2026 to Sun 8 Nov 2026" in shown
+    assert "Planned anew on Mon 12 Oct 2026" in shown
+    with pytest.raises(BadInput, match="begins some day"):
+        tell_lost_days(ctx, "away", None, "2026-11-08")
+
+
+def test_the_figure_of_the_season_is_there_as_a_table_and_as_csv(ctx: Context) -> None:
+    page, _ = page_of(Look(ctx, "/plan"))
+    (link,) = [part for part in parts(page) if getattr(part, "download", None) == "season.csv"]
+    lines = unquote(link.href.split(",", 1)[1]).splitlines()
+    assert lines[0].split(",")[0] == "week_of"
+    planned = season(ctx).weeks
+    assert len(lines) == 1 + len(planned)  # nothing was done before
+    last = lines[-1].split(",")
+    assert last[0] == planned[-1].start.isoformat()
+    assert float(last[3]) == planned[-1].targets.moderate_equivalent_min
+    assert texts(page).count("Most the ramp allows") == 1

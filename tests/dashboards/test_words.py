@@ -64,6 +64,8 @@ def test_no_text_is_left_over() -> None:
         "first.step.",
         "first.rider.sex.",
         "phase.",
+        "lost.",
+        "season.table.",
         "week.line.",
         "week.target.",
         "circuit.start.",
