@@ -13,7 +13,7 @@ from rideready.importers.mapping import ColumnMapping
 from rideready.model.session import Session
 
 #: Rises when the same bytes would give another session, so that stored ones can be read again.
-READER_VERSION: Final = 1
+READER_VERSION: Final = 2
 
 #: Larger files are no workouts, bytes: a day of records at 1 s is some 5 MB of FIT or 10 MB of text.
 LARGEST_FIT: Final = 64 << 20

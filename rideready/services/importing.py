@@ -14,6 +14,7 @@ from rideready.errors import BadInput
 from rideready.importers.fingerprint import could_match, more_complete, same_session
 from rideready.importers.mapping import ColumnMapping
 from rideready.importers.registry import READER_VERSION
+from rideready.services.clashes import lies_ahead, set_one_aside
 from rideready.services.context import Context
 from rideready.services.finding import Found, Sealed, find_files
 from rideready.services.import_report import FileNote, ImportProgress, ImportReport
@@ -44,6 +45,7 @@ class _Outcome:
     original: "_Outcome | None" = None  # of the first file of these bytes in this import
     stored: list[int] = field(default_factory=list)
     known: list[int] = field(default_factory=list)
+    set_aside: set[int] = field(default_factory=set)  # for another recording of the same workout
     is_unchanged: bool = False
     unreadable: str | None = None
     warnings: list[str] = field(default_factory=list)
@@ -178,7 +180,7 @@ def _store(ctx: Context, result: Prepared | Refused, outcome: _Outcome) -> None:
         return
     for ready in result.sessions:
         with ctx.store.writing() as connection:
-            _store_session(connection, ctx.rider_id, ready, outcome)
+            _store_session(connection, ctx, ready, outcome)
             if ready is result.sessions[-1]:
                 found = (*outcome.known, *outcome.stored)
                 remember_source(connection, ctx.rider_id, replace(source, session_ids=found))
@@ -186,20 +188,25 @@ def _store(ctx: Context, result: Prepared | Refused, outcome: _Outcome) -> None:
                     remember_mapping(connection, result.shape, result.mapping)
 
 
-def _store_session(connection: Connection, rider_id: int, ready: Ready, outcome: _Outcome) -> None:
+def _store_session(connection: Connection, ctx: Context, ready: Ready, outcome: _Outcome) -> None:
     """Store a session unless it is there already; inside one transaction, so that nobody comes between."""
-    outcome.warnings.extend(warning for warning in ready.session.warnings if warning not in outcome.warnings)
-    twin = _find_twin(connection, rider_id, ready)
+    ahead = None if ctx.is_simulated else lies_ahead(ready.session, ctx.today)
+    said = (*ready.session.warnings, *([ahead] if ahead else []))
+    outcome.warnings.extend(warning for warning in said if warning not in outcome.warnings)
+    twin = _find_twin(connection, ctx.rider_id, ready)
     if twin is None:
-        outcome.stored.append(
-            add_session(
-                connection,
-                rider_id,
-                ready.session,
-                fingerprint=ready.fingerprint,
-                analysis=ready.analysis,
-            )
+        number = add_session(
+            connection,
+            ctx.rider_id,
+            ready.session,
+            fingerprint=ready.fingerprint,
+            analysis=ready.analysis,
         )
+        clash = set_one_aside(connection, ctx.rider_id, number, ready.session)
+        if clash is not None:
+            outcome.set_aside.add(clash[0])
+            outcome.warnings.append(clash[1])
+        (outcome.known if number in outcome.set_aside else outcome.stored).append(number)
         return
     outcome.known.append(twin.session_id)
     if twin.is_less:
@@ -259,7 +266,7 @@ def _deleted(ctx: Context, outcomes: dict[Path, _Outcome]) -> list[FileNote]:
             f"Session {number} was deleted and stays so; bring it back with: rideready delete {number} --undo",
         )
         for path, outcome in outcomes.items()
-        for number in sorted(deleted.intersection(outcome.known))
+        for number in sorted(deleted.intersection(outcome.known) - outcome.set_aside)
     ]
 
 

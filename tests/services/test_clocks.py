@@ -7,7 +7,7 @@ import pytest
 
 from rideready.importers.mapping import ColumnMapping
 from rideready.model.session import Session
-from rideready.services.context import Context, open_context
+from rideready.services.context import open_context
 from rideready.services.importing import import_paths
 from rideready.services.recoveries import list_recoveries
 from rideready.services.sessions import list_sessions
@@ -26,16 +26,11 @@ MOMENTS = [
 ]
 
 
-@pytest.fixture
-def ctx(tmp_path: Path) -> Context:
-    return open_context(tmp_path / "store.sqlite", today=dt.date(2026, 12, 1))
-
-
 @pytest.mark.parametrize(("start", "zone", "day", "ends"), MOMENTS)
 def test_a_session_belongs_to_the_day_it_began_and_its_efforts_end_by_the_clock_there(
-    start: str, zone: str, day: str, ends: tuple[str, str], ctx: Context, tmp_path: Path
+    start: str, zone: str, day: str, ends: tuple[str, str], tmp_path: Path
 ) -> None:
-    ride = a_ride()
+    ctx, ride = open_context(tmp_path / "store.sqlite"), a_ride()
     moment = dt.datetime.fromisoformat(f"{start}+00:00")
     path = tmp_path / "ride.csv"
     path.write_bytes(english_csv(Session(ride.t_s, ride.channels, start_utc=moment, zone=zone)))
