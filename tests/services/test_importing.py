@@ -20,8 +20,8 @@ from tests.support.stores import a_ride, write_ride
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Context:
-    return open_context(tmp_path / "store" / "store.sqlite")
+def ctx(place: Path | str) -> Context:
+    return open_context(place)
 
 
 @pytest.fixture
@@ -218,10 +218,10 @@ def test_riders_import_the_same_file_each_for_themselves(ctx: Context, folder: P
     from rideready.services.riders import add_rider, update_rider
 
     update_rider(ctx, name="Runa")
-    add_rider(ctx.store_path, "Tam")
+    add_rider(ctx.store.place, "Tam")
     path = write_ride(folder)
     import_paths(ctx, [path])
-    other = open_context(ctx.store_path, rider="Tam")
+    other = open_context(ctx.store.place, rider="Tam")
     assert import_paths(other, [path]).stored == 1
     assert [len(list_sessions(found)) for found in (ctx, other)] == [1, 1]
 

@@ -21,14 +21,14 @@ AUGUST, OCTOBER = dt.date(2026, 8, 20), dt.date(2026, 10, 2)
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Context:
-    return open_context(tmp_path / "store.sqlite", rider="Runa", today=AUGUST)
+def ctx(place: Path | str) -> Context:
+    return open_context(place, rider="Runa", today=AUGUST)
 
 
 def test_numbers_are_set_and_kept(ctx: Context) -> None:
     rider = update_rider(ctx, max_hr_bpm=181.0, resting_hr_bpm=54.0, sex=Sex.FEMALE)
     assert rider == Rider(name="Runa", max_hr_bpm=181.0, resting_hr_bpm=54.0, sex=Sex.FEMALE)
-    assert get_rider(open_context(ctx.store_path)) == rider
+    assert get_rider(open_context(ctx.store.place)) == rider
 
 
 @pytest.mark.parametrize(
@@ -134,9 +134,9 @@ def test_the_highest_pulse_seen_is_shown_and_never_put_in_use(ctx: Context, tmp_
 
 
 def test_another_rider_can_be_added_once(ctx: Context) -> None:
-    add_rider(ctx.store_path, "Tam")
+    add_rider(ctx.store.place, "Tam")
     with pytest.raises(BadInput, match="already a rider called 'Tam'"):
-        add_rider(ctx.store_path, "Tam")
+        add_rider(ctx.store.place, "Tam")
     with pytest.raises(BadInput, match="needs a name"):
-        add_rider(ctx.store_path, " ")
+        add_rider(ctx.store.place, " ")
     assert list_riders(ctx) == ["Runa", "Tam"]

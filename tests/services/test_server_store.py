@@ -25,6 +25,7 @@ from rideready.services.riders import add_rider, update_rider
 from rideready.services.sessions import list_sessions
 from rideready.services.trends import trend
 from rideready.services.whole_store import export_whole
+from rideready.services.workers import FEWEST_ITEMS
 from rideready.simulate.scenario import ZONE
 from rideready.store.connect import Store, open_store
 from rideready.store.dialect import last_numbers
@@ -140,6 +141,16 @@ def test_riders_of_one_store_are_kept_apart(on_server: str, tmp_path: Path) -> N
         edit_session(riders[1], min(seen[0]), notes="mine")
     with pytest.raises(StoreProblem, match="there is no session"):
         delete_session(riders[1], min(seen[0]))
+
+
+def test_workers_on_all_cores_reach_the_server(on_server: str, tmp_path: Path) -> None:
+    context = open_context(on_server, rider="Runa")
+    for days in range(FEWEST_ITEMS):
+        write_ride(tmp_path, days=days)
+    assert import_paths(context, [tmp_path]).stored == FEWEST_ITEMS
+    update_rider(context, max_hr_bpm=181.0, resting_hr_bpm=54.0, sex=Sex.FEMALE)
+    assert [row.trimp is not None for row in list_sessions(context)] == [True] * FEWEST_ITEMS
+    assert check_figures(on_server).n_worked_out == FEWEST_ITEMS
 
 
 IMPORT = """

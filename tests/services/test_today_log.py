@@ -20,8 +20,8 @@ MONDAY = dt.date(2026, 11, 2)
 
 
 @pytest.fixture
-def ctx(tmp_path: Path) -> Iterator[Context]:
-    opened = open_context(tmp_path / "store.sqlite", today=MONDAY)
+def ctx(place: Path | str) -> Iterator[Context]:
+    opened = open_context(place, today=MONDAY)
     set_window(opened, earliest=dt.date(2026, 12, 5), likely=dt.date(2026, 12, 19))
     update_training(opened, usual_min=150.0)
     yield opened
@@ -76,8 +76,8 @@ def test_only_todays_lines_are_listed_and_only_they_can_be_taken_back(ctx: Conte
 def test_another_riders_line_cannot_be_taken_back(ctx: Context) -> None:
     write_entry(ctx, "strength", minutes=30)
     (line,) = written_today(ctx)
-    add_rider(ctx.store_path, "Tam")
-    tam = open_context(ctx.store_path, rider="Tam", today=MONDAY)
+    add_rider(ctx.store.place, "Tam")
+    tam = open_context(ctx.store.place, rider="Tam", today=MONDAY)
     with pytest.raises(NotInStore):
         take_back(tam, book=line.book, number=line.number)
     tam.store.close()
