@@ -30,8 +30,8 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
     """Put the addresses for uploads on the dashboard's server.
 
     ``POST /import/file`` takes one file, its name percent-encoded in ``X-File-Name``; ``GET
-    /import/state?after=N`` tells what changed since revision N, and a token of the store that is another
-    whenever anything was written or a day began; ``POST /import/answer`` takes the rider's choice of a reading.
+    /import/state?after=N`` tells what changed since revision N, today, and a token of the store that is
+    another whenever anything was written or a day began; ``POST /import/answer`` takes the rider's choice of a reading.
 
     Parameters
     ----------
@@ -58,7 +58,12 @@ def receive_uploads(app: Dash, store: Context) -> ImportDesk:
 
     def tell() -> Response:
         revision, lines = desk.since(_number(request.args.get("after", "")))
-        return jsonify(revision=revision, lines=[line.told() for line in lines], token=store_token(store))
+        return jsonify(
+            revision=revision,
+            lines=[line.told() for line in lines],
+            token=store_token(store),
+            day=store.today.isoformat(),
+        )
 
     def take_answer() -> Response:
         desk.answer(_number(request.form.get("number", "")), request.form.get("option", ""))

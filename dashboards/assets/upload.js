@@ -8,7 +8,6 @@
   let asking = null; // the timer of the next question
   let isSending = false;
   const toSend = [];
-  let token = null; // what the store looked like when this page was drawn
 
   const place = () => document.getElementById("import-place");
   const told = () => JSON.parse(place().dataset.told);
@@ -256,52 +255,25 @@
     }
   });
 
-  // The page is drawn anew where nobody is writing into it; else there is a press for it.
+  // What others find changed: `store-watch.js` draws the page anew, or offers to.
   function showAnew() {
-    const field = document.activeElement;
-    const isWriting = field && field.closest("main") && field.matches("input:not([readonly]), textarea");
-    if (isWriting) offer();
-    else redraw();
+    window.ridereadyWatch.showAnew();
   }
 
-  async function redraw() {
-    window.dash_clientside.set_props("address", { pathname: window.location.pathname });
-    token = await tokenNow();
-  }
-
-  function offer() {
-    const sum = place().querySelector(".imports-sum");
-    show();
-    sum.append(" " + worded("changed", {}) + " "); // after what became of an import
-    const press = made("button", worded("changed.show", {}), "plain");
-    press.type = "button";
-    press.addEventListener("click", function () {
-      sum.textContent = "";
-      if (lines.size === 0) place().querySelector(".imports").classList.add("closed");
-      redraw();
-    });
-    sum.append(press);
-  }
-
-  async function tokenNow() {
-    try {
-      const answer = await fetch("/import/state?after=" + Number.MAX_SAFE_INTEGER);
-      if (answer.status === 409) window.location.reload(); // a page of a demo that was closed
-      return answer.ok ? (await answer.json()).token : token;
-    } catch (error) {
-      return token; // the dashboard was stopped; the next press on the page will say so
-    }
-  }
-
-  // Two tabs stay consistent: whoever comes back to one sees what was changed from another.
-  document.addEventListener("visibilitychange", async function () {
-    if (document.visibilityState !== "visible") return;
-    const before = token;
-    const now = await tokenNow();
-    if (before !== null && now !== before) showAnew();
-    token = now;
-  });
-  window.addEventListener("load", async function () {
-    token = await tokenNow();
-  });
+  // The line above the page that says what became of files, and that something changed elsewhere.
+  window.ridereadyTold = {
+    offer: function (redraw) {
+      const sum = place().querySelector(".imports-sum");
+      show();
+      sum.append(" " + worded("changed", {}) + " "); // after what became of an import
+      const press = made("button", worded("changed.show", {}), "plain");
+      press.type = "button";
+      press.addEventListener("click", function () {
+        sum.textContent = "";
+        if (lines.size === 0) place().querySelector(".imports").classList.add("closed");
+        redraw();
+      });
+      sum.append(press);
+    },
+  };
 })();

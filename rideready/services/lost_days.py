@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from rideready.errors import BadInput, NotInStore
-from rideready.model.condition import Away, Illness, IllnessKind
+from rideready.model.condition import Illness, IllnessKind
 from rideready.services.context import Context
 from rideready.services.diary import write_entry
 from rideready.store.day_log import Book, remove_line
@@ -62,7 +62,6 @@ def write_lost_days(ctx: Context, cause: str, first: dt.date, last: dt.date | No
     if cause == AWAY:
         if last is None:
             raise BadInput("days away have two ends", "days away", "Give the last day too")
-        Away(first, last)
         write_entry(ctx, AWAY, tags=(first.isoformat(), last.isoformat()))
         return
     Illness(IllnessKind(cause), first, last)

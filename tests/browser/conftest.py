@@ -125,7 +125,8 @@ def served_empty(tmp_path: Path) -> Iterator[str]:
 
 
 def _serving(context: Context) -> Iterator[str]:
-    server = waitress.create_server(guard(create_app(context)).server, host="127.0.0.1", port=0, threads=4)
+    # Every page asks for several things at once; a browser waits for none of them in a queue.
+    server = waitress.create_server(guard(create_app(context)).server, host="127.0.0.1", port=0, threads=16)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{server.effective_port}"

@@ -1,7 +1,9 @@
 """What a rider does with files, sessions and numbers: drop, correct, delete and take back, correct the maximum."""
 
 import base64
+import io
 import re
+import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -65,6 +67,24 @@ def test_three_files_are_dropped_one_of_them_broken_and_each_says_what_became_of
     assert re.search(r"/sessions/\d+$", page.url)
 
 
+def test_a_folder_packed_as_a_zip_is_dropped_and_every_recording_in_it_told(own: Visit) -> None:
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        for path in SAMPLES:
+            archive.write(path, f"autumn/{path.name}")
+        archive.writestr("autumn/broken.fit", b"no recording")
+        archive.writestr("autumn/readme.txt", "Rides of an invented rider.")
+    page = own.go("/sessions")
+    _drop(own, [("autumn.zip", packed.getvalue())])
+    line = page.locator(".imports-lines li")
+    assert line.locator(".file-state").inner_text() == "Stored"
+    assert line.locator("a").count() == 2
+    said = line.inner_text()
+    assert "2 stored" in said
+    assert "broken.fit" in said
+    page.wait_for_selector("main tbody tr:nth-child(2)")  # the list behind it is drawn anew
+
+
 def test_a_session_is_corrected_deleted_and_brought_back(own: Visit) -> None:
     page = own.go("/sessions")
     _drop(own, [(SAMPLES[0].name, SAMPLES[0].read_bytes())])
@@ -77,6 +97,12 @@ def test_a_session_is_corrected_deleted_and_brought_back(own: Visit) -> None:
     page.wait_for_selector("#session-rpe")
     assert (page.input_value("#session-rpe"), page.input_value("#session-notes")) == ("7", "headwind")
     assert "session RPE load" in page.inner_text("main")
+    page.fill("#session-rpe", "")
+    page.click("#session-save")
+    page.get_by_text("Saved.").wait_for()
+    page.reload()
+    page.wait_for_selector("#session-rpe")
+    assert (page.input_value("#session-rpe"), page.input_value("#session-notes")) == ("", "headwind")
     page.click("#session-delete")
     page.get_by_text("is out of every list").wait_for()
     page.click("text=Undo")

@@ -11,6 +11,7 @@ import pytest
 from axe_core_python.sync_playwright import Axe
 
 from rideready.services.context import Context
+from rideready.services.done import days_away
 from rideready.services.planning import set_window
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
@@ -86,6 +87,34 @@ def test_the_opening_date_is_moved_by_keyboard_tried_and_kept(
     assert get_training(context).window.earliest == EARLIEST - dt.timedelta(days=7)
     page.close()
     visit.assert_quiet()
+
+
+def test_days_away_are_told_on_the_plan_which_says_what_changes_and_takes_them_back(
+    open_visit: Callable[..., Visit], ready: tuple[Context, str]
+) -> None:
+    context, base = ready
+    visit = open_visit(base, size="phone", locale="en-GB")
+    page = visit.go("/plan", until="#lost-write")
+    for name, day in (("#lost-first", "9 November 2026"), ("#lost-last", "15 November 2026")):
+        page.click(name)
+        _to_month_of(page, day)
+        page.get_by_role("button", name=re.compile(rf"^{day}")).click()
+    page.click("#lost-write")
+    page.get_by_text("Away: Mon 9 Nov 2026 to Sun 15 Nov 2026").wait_for()
+    assert "What changes" in page.inner_text("main")
+    assert len(days_away(context)) == 1
+    page.get_by_role("button", name="Take back: Away").click()
+    page.get_by_text("Told so far").wait_for(state="detached")
+    assert days_away(context) == ()
+    page.close()
+    visit.assert_quiet()
+
+
+def _to_month_of(page: Any, day: str) -> None:
+    """Turn the calendar that is open to a day's month."""
+    _, month, year = day.split()
+    while not page.get_by_text(f"{month} {year}", exact=True).count():
+        page.locator("[data-direction=next]").first.click()
 
 
 def _day(moved: int) -> str:
