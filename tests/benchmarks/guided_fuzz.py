@@ -23,6 +23,8 @@ _NOT_FOLLOWED = "rideready.importers.mend"
 with atheris.instrument_imports(
     include=["rideready.importers", "fitparse", "fitdecode"], exclude=[_NOT_FOLLOWED]
 ):
+    import rideready.importers.csv_file  # loaded late by the product: too late to be followed
+    import rideready.importers.fit  # noqa: F401
     from tests.benchmarks.fuzz_importers import MOST_BYTES, _ring, attempt
     from tests.support.documents import documents
     from tests.support.mutations import is_text
