@@ -102,6 +102,8 @@ class LeanFitFile(fitparse.FitFile):  # type: ignore[misc]
             self._skim()
             return records.DataMessage(header=header, def_mesg=definition, fields=[])
         message = super()._parse_data_message(header)
+        if self._bytes_left < 0:  # fitparse would take the checksum behind the body for its last values
+            raise FitEOFError("a message is cut short")
         self._gatherer.take(message.name, message.fields)
         return message
 
