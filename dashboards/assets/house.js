@@ -67,9 +67,10 @@
       return Number.isFinite(moved) ? [moved, ...days] : [0, ...kept];
     },
 
-    // A page has arrived: name the tab, mark its link, and start reading at its top.
+    // A page has arrived: name the tab, mark its link, tell the style sheets which it is, read at its top.
     arrive: function (title, pathname) {
       if (title) document.title = title;
+      document.body.dataset.page = pathname || "";
       for (const link of document.querySelectorAll("nav a[id^='nav-']")) {
         const way = link.getAttribute("href");
         const here = pathname === way || (way !== "/" && (pathname || "").startsWith(way + "/"));
