@@ -96,6 +96,7 @@ def guard(app: Dash, *, door: Door | None = None) -> Dash:
     """
     server: Flask = app.server
     server.config["MAX_CONTENT_LENGTH"] = MOST_BODY_BYTES
+    server.debug = False  # FLASK_DEBUG of somebody's shell would switch it on
     asked = door or Door()
     policies: list[str] = []
 

@@ -206,6 +206,22 @@ def test_there_is_no_debug_mode_and_no_trace_in_an_answer(here: FlaskClient) -> 
     assert b"Traceback" not in answer.data
 
 
+def test_no_setting_of_the_shell_switches_debug_mode_on(
+    nothing: Context, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("FLASK_DEBUG", "DASH_DEBUG", "DASH_UI", "DASH_HOT_RELOAD", "DASH_DEV_TOOLS_UI"):
+        monkeypatch.setenv(name, "1")
+    app = guard(create_app(nothing))
+    assert app.server.debug is False
+    with app.server.test_client() as client:
+        for path in (
+            "/_reload-hash",
+            "/console",
+            "/_dash-layout?__debugger__=yes&cmd=resource&f=debugger.js",
+        ):
+            assert b"debugger" not in client.get(path).data.lower()
+
+
 def test_without_the_key_the_home_network_gets_nothing(at_home: FlaskClient) -> None:
     for path in ("/", "/_dash-layout", "/health", "/assets/house.css", "/?key=wrong", "/?key=", "/?key=é"):
         answer = at_home.get(path, base_url=HOME)

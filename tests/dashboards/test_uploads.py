@@ -7,10 +7,12 @@ from typing import Any
 import pytest
 from werkzeug.test import Client
 
+from dashboards import import_desk
 from dashboards.app import create_app
 from dashboards.import_desk import belongs, plain_name
 from rideready.services.context import Context
 from rideready.services.demo import samples_path
+from tests.support.small_disk import SmallDisk, on_small_disk
 
 SMALLEST = min(samples_path().glob("*.fit"), key=lambda path: path.stat().st_size)
 #: The same reading twice over: 3 April, or 4 March.
@@ -74,6 +76,60 @@ def test_too_large_and_empty_are_refused_with_a_sentence(client: Client) -> None
     assert (large.status_code, empty.status_code) == (413, 400)
     assert "larger than 64 MB" in large.text
     assert empty.text == "It is empty."
+
+
+def test_more_files_than_may_wait_are_refused_with_a_sentence(
+    client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(import_desk, "MOST_FILES", 3)
+    monkeypatch.setattr(import_desk.ImportDesk, "_run", lambda _: None)  # nothing is read meanwhile
+    codes = [client.post("/import/file", data=b"x").status_code for _ in range(5)]
+    assert codes == [200, 200, 200, 429, 429]
+    answer = client.post("/import/file", data=b"x")
+    assert answer.text.endswith(".")
+    assert len((client.get("/import/state?after=0").json or {})["lines"]) == 3
+
+
+@pytest.mark.parametrize(
+    "named", ["{secret}", "../../{secret}", "..%2F..%2F{secret}", "%2e%2e%2f{secret}%00"]
+)
+def test_a_path_in_the_name_of_a_file_is_neither_read_nor_written(
+    named: str, client: Client, tmp_path: Path
+) -> None:
+    secret = tmp_path / SMALLEST.name
+    secret.write_bytes(SMALLEST.read_bytes())
+    line = _settled(client, _send(client, named.format(secret=secret), b"no recording"))
+    assert line["outcome"] == "unreadable"  # the body was read and not the file
+    assert secret.read_bytes() == SMALLEST.read_bytes()
+    assert str(tmp_path) not in " ".join(line["said"])
+
+
+def test_no_word_of_a_client_is_a_path_for_the_other_addresses(client: Client, tmp_path: Path) -> None:
+    secret = tmp_path / "secret.csv"
+    secret.write_text("the pulse of the neighbour")
+    for path in (f"/import/state?after={secret}", f"/import/file?name={secret}", f"/assets/{secret}"):
+        assert b"neighbour" not in client.get(path).data
+    answer = client.post(
+        "/import/answer", data={"number": str(secret), "option": f"--column hr_bpm={secret}"}
+    )
+    assert (answer.status_code, answer.json) == (200, {"taken": True})
+    assert (client.get("/import/state?after=0").json or {})["lines"] == []
+
+
+def test_a_file_the_disk_has_no_room_for_is_refused_and_leaves_nothing(
+    client: Client, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
+
+    def work(disk: SmallDisk) -> tuple[int, str]:
+        disk.fill(leave=16 << 10)
+        answer = client.post("/import/file", data=b"x" * (200 << 10), headers={"X-File-Name": "ride.fit"})
+        assert list(disk.root.rglob("*.fit")) == []
+        return answer.status_code, answer.text
+
+    status, said = on_small_disk(tmp_path, 1 << 20, work)
+    assert status == 507
+    assert "No space left on device" in said
 
 
 def test_the_token_changes_with_the_store_and_only_then(client: Client) -> None:
