@@ -5,6 +5,7 @@ two nobody may come. A lock of the whole store keeps the others waiting in turn;
 Versions 13 and later are spoken to (``pg_current_snapshot``, see ``changes``).
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -162,7 +163,7 @@ def _explained(error: DBAPIError, place: Address) -> StoreProblem:
         if state.startswith(beginning):
             return StoreProblem(what, str(place), what_to_do)
     for words, (what, what_to_do) in _BY_WORDS.items():
-        if words in said:
+        if re.search(words, said):
             return StoreProblem(what, str(place), what_to_do)
     first_line = masked(said.strip().partition("\n")[0])
     return StoreProblem(f"the database cannot be used ({first_line})", str(place))
@@ -191,6 +192,7 @@ _BY_STATE: Final = {
     "57": _LOST,
     "08": _LOST,
     "XX00": ("the store is damaged on the server", _ASK),
+    "3F000": ("there is no such schema", "Check the address"),
     "3D000": ("there is no such database", "Make it with: createdb NAME"),
     "28": ("the server does not let this user in", "Check name and password"),
 }
@@ -200,17 +202,13 @@ _BY_WORDS: Final = {
     "password authentication failed": _BY_STATE["28"],
     "no password supplied": ("the server asks for a password", "Put it into ~/.pgpass or the address"),
     "pg_hba.conf": _BY_STATE["28"],
-    "role ": _BY_STATE["28"],
-    "database ": _BY_STATE["3D000"],
-    "too many clients": _BY_STATE["53"],
-    "remaining connection slots": _BY_STATE["53"],
+    "too many (clients|connections)|remaining connection slots": _BY_STATE["53"],
+    "permission denied": _BY_STATE["42501"],
+    'role ".*"': _BY_STATE["28"],
+    'database ".*" does not exist': _BY_STATE["3D000"],
     "starting up": ("the server is just starting", "Try again in a moment"),
-    "Connection refused": ("no server answers here", _CHECK_ADDRESS),
-    "No such file or directory": ("no server answers here", _CHECK_ADDRESS),
-    "failed to resolve host": ("there is no such host", _CHECK_ADDRESS),
-    "could not translate host": ("there is no such host", _CHECK_ADDRESS),
+    "Connection refused|No such file or directory": ("no server answers here", _CHECK_ADDRESS),
+    "failed to resolve host|could not translate host": ("there is no such host", _CHECK_ADDRESS),
     "timeout": ("the server does not answer in time", _CHECK_ADDRESS),
-    "closed the connection": _LOST,
-    "connection is closed": _LOST,
-    "connection is lost": _LOST,
+    "closed the connection|connection is (closed|lost)": _LOST,
 }

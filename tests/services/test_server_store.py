@@ -12,6 +12,7 @@ from sqlalchemy import text
 from rideready.errors import BadInput, StoreProblem
 from rideready.importers.mapping import ColumnMapping
 from rideready.model.rider import Sex
+from rideready.services import reading_back
 from rideready.services.checking import check_figures, check_structure
 from rideready.services.context import Context, open_context
 from rideready.services.deletion import delete_session, erase_session
@@ -99,6 +100,25 @@ def test_a_whole_store_is_not_read_over_another(filled: Fill, on_server: str, tm
     with pytest.raises(BadInput, match="can only be read into an empty one"):
         import_paths(liv, [tmp_path / "all"])
     assert list_sessions(liv) == []
+
+
+def test_somebody_who_imports_meanwhile_is_not_written_over(
+    filled: Fill, on_server: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    export_whole(filled(tmp_path / "first.sqlite"), tmp_path / "all")
+    ride = write_ride(tmp_path, name="liv.csv")
+    context = open_context(on_server, rider="Liv")
+    with context.store.writing() as connection:
+        connection.execute(text("UPDATE rider SET name = ''"))  # as empty as a store ever is
+
+    def compare_while_another_imports(*_: object) -> bool:
+        import_paths(context, [ride])
+        return False
+
+    monkeypatch.setattr(reading_back, "same_contents", compare_while_another_imports)
+    with pytest.raises(BadInput, match="can only be read into an empty one"):
+        import_paths(open_context(on_server), [tmp_path / "all"])
+    assert len(list_sessions(context)) == 1
 
 
 def test_samples_give_the_same_figures_in_a_file_and_on_a_server(on_server: str, tmp_path: Path) -> None:
