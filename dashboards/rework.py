@@ -75,4 +75,4 @@ class Rework:
 
 
 def _whose(ctx: Context) -> _Whose:
-    return str(ctx.store_path), ctx.rider_id
+    return str(ctx.store.place), ctx.rider_id
