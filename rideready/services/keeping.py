@@ -157,7 +157,7 @@ def keep_recent_copy(ctx: Context) -> Path | None:
     if isinstance(ctx.store.place, Address):
         return None
     copies = backups_of(ctx.store_path)
-    if copies and dt.datetime.now(dt.UTC) - copies[0].made_utc < COPY_EVERY:
+    if copies and abs(dt.datetime.now(dt.UTC) - copies[0].made_utc) < COPY_EVERY:
         return None
     try:
         return keep_copy(ctx.store_path, "weekly")

@@ -18,6 +18,8 @@ from typing import Final
 AUTOMATIC_KEPT: Final = 5
 _AUTOMATIC: Final = "automatic"
 _STAMP: Final = "%Y%m%dT%H%M%S%fZ"
+#: Clocks are set right by minutes and shown in other zones without being wrong.
+_CLOCK_SLACK: Final = dt.timedelta(days=1)
 #: How long to wait for other programs that hold a store, s.
 _PATIENCE_S: Final = 5.0
 
@@ -99,14 +101,19 @@ def back_up_unasked(store: Path, why: str) -> Path:
 
 
 def backups_of(store: Path) -> list[Backup]:
-    """List the copies of a store that lie beside it, newest first."""
+    """List the copies of a store that lie beside it, newest first.
+
+    A copy from the future was made while the clock was wrong, nobody knows when: it comes last, or it would be
+    offered, and keep others from being made, for years.
+    """
+    latest = dt.datetime.now(dt.UTC) + _CLOCK_SLACK
     found = []
     for path in folder_of(store).glob(f"{store.stem}-*Z-*.sqlite"):
         stamp = path.name.removeprefix(f"{store.stem}-").split("-")[0]
         with contextlib.suppress(ValueError, OSError):
             made = dt.datetime.strptime(stamp, _STAMP).replace(tzinfo=dt.UTC)
             found.append(Backup(path, made, path.stat().st_size))
-    return sorted(found, key=lambda backup: backup.made_utc, reverse=True)
+    return sorted(found, key=lambda backup: (backup.made_utc <= latest, backup.made_utc), reverse=True)
 
 
 def last_good_backup(store: Path) -> Backup | None:

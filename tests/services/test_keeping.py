@@ -194,6 +194,22 @@ def test_only_the_newest_copies_made_unasked_are_kept(ctx: Context) -> None:
     assert there == [*reversed(made[2:]), asked]
 
 
+def test_copies_made_while_the_clock_was_wrong_stand_in_nobodys_way(ctx: Context, tmp_path: Path) -> None:
+    for old in list_backups(ctx.store_path):
+        old.path.unlink()
+    for year in range(2090, 2090 + backups.AUTOMATIC_KEPT + 1):  # as many as are kept, and one more
+        made = backups.back_up(ctx.store_path, why="automatic-weekly")
+        stamp = made.name.split("-")[1]
+        made.rename(made.with_name(made.name.replace(stamp, f"{year}{stamp[4:]}")))
+    write_ride(tmp_path / "rides", days=2)
+    import_paths(ctx, [tmp_path / "rides"])
+    there = list_backups(ctx.store_path)
+    assert there[0].made_utc < dt.datetime.now(dt.UTC)  # one was made, stayed, and is the first to be offered
+    assert backups.last_good_backup(ctx.store_path) == there[0]
+    assert len(list_sessions(open_context(there[0].path))) == 3
+    assert len(there) == backups.AUTOMATIC_KEPT
+
+
 def test_an_import_whose_copy_is_a_week_old_makes_another(
     ctx: Context, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
