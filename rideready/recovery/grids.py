@@ -45,6 +45,8 @@ class FallGrid:
         Shape (m,), s: the parameters of each curve; m is n_tau times the pairs of delay and lag.
     log_prior
         Shape (m,), natural logarithm, not normalised.
+    log_prior_of_tau
+        Shape (n_tau,): the highest of ``log_prior`` at each tau.
     phis, log_phi_prior
         Shape (p,): correlation of the noise 1 s apart, and the logarithm of its weight.
     """
@@ -56,13 +58,9 @@ class FallGrid:
     delay_s: Floats
     lag_s: Floats
     log_prior: Floats
+    log_prior_of_tau: Floats
     phis: Floats
     log_phi_prior: Floats
-
-    @property
-    def tau_node(self) -> npt.NDArray[np.int64]:
-        """Index into ``tau_nodes_s`` of each curve, shape (m,)."""
-        return np.arange(len(self.tau_s)) // (len(self.delay_nodes_s) * len(self.lag_nodes_s))
 
 
 def lay_grid(tau_nodes_s: Floats, delay_nodes_s: Floats, lag_nodes_s: Floats) -> FallGrid:
@@ -85,7 +83,16 @@ def lay_grid(tau_nodes_s: Floats, delay_nodes_s: Floats, lag_nodes_s: Floats) ->
     for value, nodes in ((delay, delay_nodes_s), (lag, lag_nodes_s)):
         log_prior += np.where((value == nodes[0]) | (value == nodes[-1]), np.log(0.5), 0.0)
     return FallGrid(
-        tau_nodes_s, delay_nodes_s, lag_nodes_s, tau, delay, lag, log_prior, PHIS, np.log(PHI_WEIGHTS)
+        tau_nodes_s=tau_nodes_s,
+        delay_nodes_s=delay_nodes_s,
+        lag_nodes_s=lag_nodes_s,
+        tau_s=tau,
+        delay_s=delay,
+        lag_s=lag,
+        log_prior=log_prior,
+        log_prior_of_tau=log_prior.reshape(len(tau_nodes_s), -1).max(axis=1),
+        phis=PHIS,
+        log_phi_prior=np.log(PHI_WEIGHTS),
     )
 
 

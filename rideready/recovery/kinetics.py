@@ -33,6 +33,7 @@ __all__ = [
 
 Floats = npt.NDArray[np.float64]
 Window = tuple[npt.ArrayLike, npt.ArrayLike]
+_Fitted = tuple[RecoveryFit, CurveWeights, float]
 
 #: With fewer samples or a shorter window seven unknowns say nothing but the prior (our choice, no source).
 MIN_SAMPLES, MIN_WINDOW_S = 6, 20.0
@@ -127,7 +128,7 @@ def fit_recoveries(windows: Sequence[Window], *, rider: Rider | None = None) -> 
     ----------
     See `fit_recovery`.
     """
-    return [None if both is None else both.fit for both in fit_all_with_posterior(windows, rider=rider)]
+    return [None if found is None else found[0] for found in _fit_all(windows, rider)]
 
 
 def fit_all_with_posterior(
@@ -154,14 +155,7 @@ def fit_all_with_posterior(
     ----------
     See `fit_recovery`.
     """
-    prior = level_prior(rider)
-    usable = [_usable(t, hr) for t, hr in windows]
-    fitted: list[FittedFall | None] = [None] * len(usable)
-    # Windows with the same times follow each other, so that their tables are still at hand.
-    for i in sorted(range(len(usable)), key=lambda i: (len(usable[i][0]), usable[i][0].tobytes())):
-        if _too_short(usable[i][0]) is None:
-            fitted[i] = _fit(*usable[i], prior)
-    return fitted
+    return [None if found is None else _with_posterior(*found) for found in _fit_all(windows, rider)]
 
 
 def fit_with_posterior(
@@ -192,7 +186,7 @@ def fit_with_posterior(
     problem = _too_short(t)
     if problem is not None:
         raise ValueError(problem)
-    return _fit(t, hr, level_prior(rider))
+    return _with_posterior(*_fit(t, hr, level_prior(rider)))
 
 
 def drop_with_error(
@@ -250,7 +244,19 @@ def _too_short(t: Floats) -> str | None:
     return None
 
 
-def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> FittedFall:
+def _fit_all(windows: Sequence[Window], rider: Rider | None) -> list[_Fitted | None]:
+    prior = level_prior(rider)
+    usable = [_usable(t, hr) for t, hr in windows]
+    fitted: list[_Fitted | None] = [None] * len(usable)
+    # Windows with the same times follow each other, so that their tables are still at hand.
+    for i in sorted(range(len(usable)), key=lambda i: (len(usable[i][0]), usable[i][0].tobytes())):
+        if _too_short(usable[i][0]) is None:
+            fitted[i] = _fit(*usable[i], prior)
+    return fitted
+
+
+def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> _Fitted:
+    """Return the figures, the weights of the curves, and what was taken off their delay, s."""
     fraction, times = whole_seconds(t)
     tables = sampling_tables(tuple(times.tolist()))
     data = Evidence.of(hr, tables)
@@ -272,7 +278,7 @@ def _fit(t: Floats, hr: Floats, prior: LevelPrior) -> FittedFall:
         n_samples=len(t),
         misfit=find_misfit(times, hr, fitted, tables=tables, data=data, noise_phi=weights.noise_phi),
     )
-    return FittedFall(fit, _posterior(weights, fraction))
+    return fit, weights, fraction
 
 
 def _tau_quantiles(weights: CurveWeights, levels: tuple[float, ...]) -> list[float]:
@@ -298,42 +304,46 @@ def _spline(n: int) -> Floats:
     return matrix
 
 
-def _given_tau(weights: CurveWeights, tau_s: float) -> Floats:
+def _given_tau(weights: CurveWeights, tau_s: float) -> list[float]:
     """Delay, lag, end level and peak to be expected at a tau, from the nodes on its two sides."""
     grid = weights.grid
     right = int(np.clip(np.searchsorted(grid.tau_nodes_s, tau_s), 1, len(grid.tau_nodes_s) - 1))
     log_nodes = np.log(grid.tau_nodes_s[right - 1 : right + 1])
-    share = (np.log(tau_s) - log_nodes[0]) / (log_nodes[1] - log_nodes[0])
+    share = float((np.log(tau_s) - log_nodes[0]) / (log_nodes[1] - log_nodes[0]))
     # Curves lie sorted by tau, so the curves of a node are one stretch.
-    ends = np.searchsorted(grid.tau_node[weights.kept], [right - 1, right, right + 1])
-    means, shares = [], []
+    width = len(grid.tau_s) // len(grid.tau_nodes_s)
+    ends = np.searchsorted(weights.kept, width * np.arange(right - 1, right + 2))
+    total, found = 0.0, np.zeros(4)
     for start, stop, part in ((ends[0], ends[1], 1.0 - share), (ends[1], ends[2], share)):
         here, w = weights.kept[start:stop], weights.weight[start:stop]
-        if w.sum() > 0:
+        mass = float(w.sum())
+        if mass > 0:
             columns = (
                 grid.delay_s[here],
                 grid.lag_s[here],
                 weights.end_bpm[start:stop],
                 weights.peak_bpm[start:stop],
             )
-            means.append(np.array([w @ column for column in columns]) / w.sum())
-            shares.append(part)
-    result: Floats = np.average(means, axis=0, weights=shares)
-    return result
+            found += part / mass * np.array([w @ column for column in columns])
+            total += part
+    means: list[float] = (found / total).tolist()
+    return means
 
 
-def _posterior(weights: CurveWeights, fraction_s: float) -> FallPosterior:
+def _with_posterior(fit: RecoveryFit, weights: CurveWeights, fraction_s: float) -> FittedFall:
     grid = weights.grid
     heavy = weights.weight > LIGHTEST * weights.weight.max()
     kept = weights.kept[heavy]
-    return FallPosterior(
+    end_variance, peak_variance, covariance = weights.level_spreads()
+    posterior = FallPosterior(
         tau_s=grid.tau_s[kept],
         delay_s=grid.delay_s[kept] + fraction_s,
         lag_s=grid.lag_s[kept],
         weight=weights.weight[heavy] / weights.weight[heavy].sum(),
         end_bpm=weights.end_bpm[heavy],
         peak_bpm=weights.peak_bpm[heavy],
-        end_variance=weights.end_variance[heavy],
-        peak_variance=weights.peak_variance[heavy],
-        covariance=weights.covariance[heavy],
+        end_variance=end_variance[heavy],
+        peak_variance=peak_variance[heavy],
+        covariance=covariance[heavy],
     )
+    return FittedFall(fit, posterior)

@@ -1,4 +1,4 @@
-"""Where a fall starts and ends: what is expected beforehand, and what a heart rate says given a curve."""
+"""Where a fall starts and ends, as far as that is expected beforehand."""
 
 from dataclasses import dataclass
 
@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from rideready.model.rider import Rider
 
-__all__ = ["LevelPrior", "Levels", "level_prior", "solve_levels"]
+__all__ = ["LevelPrior", "level_prior"]
 
 Floats = npt.NDArray[np.float64]
 
@@ -52,6 +52,11 @@ class LevelPrior:
         precision = np.outer(tie, tie) / sd_bpm**2 + np.diag([0.0, peak_sd**-2])
         return cls(share, offset_bpm, sd_bpm, precision, np.array([offset_bpm + share * peak, peak]))
 
+    def on_height(self) -> tuple[Floats, Floats]:
+        """Precision, shape (2, 2), and precision times mean, shape (2,), of (c, P - c) instead of (c, P)."""
+        to_height = np.array([[1.0, 0.0], [1.0, 1.0]])
+        return to_height.T @ self.precision @ to_height, to_height.T @ self.precision @ self.mean
+
 
 def level_prior(rider: Rider | None) -> LevelPrior:
     """Where a rider's falls may be expected to end, from standing pulse, else resting pulse, else neither.
@@ -80,59 +85,3 @@ def level_prior(rider: Rider | None) -> LevelPrior:
         base, base_sd, share = RESTING_BPM, RESTING_SD_BPM, SHARE_ABOVE_REST
     spread = float(np.hypot((1 - share) * base_sd, SHARE_SD * TYPICAL_RISE_BPM))
     return LevelPrior.tied(share=share, offset_bpm=(1 - share) * base, sd_bpm=spread)
-
-
-@dataclass(frozen=True, slots=True)
-class Levels:
-    """Gaussian posterior of (c, P) given a curve and the noise.
-
-    Parameters
-    ----------
-    end, peak
-        Means of c and P, bpm.
-    end_variance, peak_variance, covariance
-        Their spread, bpm squared.
-    log_evidence
-        Logarithm of the probability of the heart rate with both integrated out, but for terms that no
-        curve changes.
-    """
-
-    end: Floats
-    peak: Floats
-    end_variance: Floats
-    peak_variance: Floats
-    covariance: Floats
-    log_evidence: Floats
-
-
-def solve_levels(
-    one_one: Floats, one_fall: Floats, fall_fall: Floats, h: tuple[Floats, Floats], ridge: Floats
-) -> Levels:
-    """Solve the 2 by 2 system for columns ``1 - g`` and ``g``.
-
-    Parameters
-    ----------
-    one_one, one_fall, fall_fall
-        Products of ones and a curve g under the inverse covariance of the noise; shapes broadcast together.
-    h
-        Products of the two columns with the heart rate, plus precision times mean of the prior.
-    ridge
-        Shape (2, 2), precision of the prior.
-
-    Returns
-    -------
-    Levels
-        Of the broadcast shape.
-
-    References
-    ----------
-    Gaussian linear model with conjugate prior, a textbook result (no paper).
-    """
-    q_cc = one_one - 2.0 * one_fall + fall_fall + ridge[0, 0]
-    q_cp = one_fall - fall_fall + ridge[0, 1]
-    q_pp = fall_fall + ridge[1, 1]
-    det = q_cc * q_pp - q_cp * q_cp
-    v_c, v_p, v_cp = q_pp / det, q_cc / det, -q_cp / det
-    end, peak = v_c * h[0] + v_cp * h[1], v_cp * h[0] + v_p * h[1]
-    evidence = 0.5 * (h[0] * end + h[1] * peak - np.log(det))
-    return Levels(end, peak, v_c, v_p, v_cp, evidence)

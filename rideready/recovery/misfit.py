@@ -15,8 +15,17 @@ from rideready.model.reason import Reason, because
 from rideready.recovery.curves import lagged_unit_fall
 from rideready.recovery.grids import N_TAU, fall_grid
 from rideready.recovery.least_squares import fit_least_squares
+from rideready.recovery.noise_layout import inverse_ar1
 from rideready.recovery.posterior import Evidence
-from rideready.recovery.sampling import SamplingTables, inverse_ar1, sampling_tables, times_curves
+from rideready.recovery.sampling import (
+    TABLE_S,
+    SamplingTables,
+    quadratic,
+    running_sums,
+    sampling_tables,
+    times_curves,
+    whole_in_table,
+)
 
 __all__ = ["find_misfit", "runs_score", "two_phase_gain"]
 
@@ -45,14 +54,12 @@ N_ONE_PHASE, N_TWO_PHASE = 7, 9  # end, amplitude, tau, delay, lag, noise SD, ph
 class _Pairs:
     """Pairs of a fast and a slow curve, and products of curves from which the end level is taken out.
 
-    Index into the grid of each pair's curves; share of ones in each curve and its inverse norm; norms and
-    product of each pair's curves, and the inverse determinant (0 where the two are one curve).
+    Index into the grid of each pair's curves; norms and product of each pair's curves, and the inverse
+    determinant (0 where the two are one curve).
     """
 
     fast: npt.NDArray[np.int64]
     slow: npt.NDArray[np.int64]
-    ones_share: Floats
-    inverse_norm: Floats
     fast_fast: Floats
     slow_slow: Floats
     fast_slow: Floats
@@ -177,9 +184,11 @@ def two_phase_gain(t_s: Floats, hr_bpm: Floats, *, tables: SamplingTables, data:
 def _best_on_grid(data: Evidence, tables: SamplingTables, pairs: _Pairs) -> tuple[_Best, _Best]:
     """Smallest criterion of one curve and of a pair, with end level and heights free."""
     y_y = (data.y_y - data.ones_y**2 / tables.ones_ones)[:, None]
-    y_g = data.fall_y - data.ones_y[:, None] * pairs.ones_share
-    one = _smallest_bic(y_y - y_g**2 * pairs.inverse_norm, tables, data.n, N_ONE_PHASE)
-    y_f, y_s = y_g[:, pairs.fast], y_g[:, pairs.slow]
+    one = _smallest_bic(data.free_rest, tables, data.n, N_ONE_PHASE)
+    y_f, y_s = (
+        data.fall_y.take(curves, 1) - data.ones_y[:, None] * tables.ones_share.take(curves, 1)
+        for curves in (pairs.fast, pairs.slow)
+    )
     high_f = (pairs.slow_slow * y_f - pairs.fast_slow * y_s) * pairs.inverse_det
     high_s = (pairs.fast_fast * y_s - pairs.fast_slow * y_f) * pairs.inverse_det
     possible = np.minimum(high_f, high_s) > SMALLEST_SHARE * np.abs(high_f + high_s)
@@ -191,7 +200,7 @@ def _smallest_bic(rest: Floats, tables: SamplingTables, n: int, n_parameters: in
     cells = rest.argmin(axis=1)
     bics = [
         _bic(float(r), float(d), n, n_parameters)
-        for r, d in zip(rest.min(axis=1), tables.log_det, strict=True)
+        for r, d in zip(rest.min(axis=1), tables.noise.log_det, strict=True)
     ]
     i = int(np.argmin(bics))
     return _Best(bics[i], float(fall_grid().phis[i]), int(cells[i]))
@@ -224,22 +233,50 @@ def _bic(rest: float, log_det: float, n: int, n_parameters: int) -> float:
 @lru_cache(maxsize=8)
 def _pairs(times_s: tuple[float, ...]) -> _Pairs:
     """Pairs of a fast and a slow curve with the same delay and lag, and their products at these times."""
-    grid, tables = fall_grid(), sampling_tables(times_s)
+    tables, (fast, slow) = sampling_tables(times_s), _pair_indices()
+    noise, whole = tables.noise, whole_in_table(np.array(times_s))
+    gap = np.flatnonzero(~noise.joined)
+    before, after = tables.falls[gap], tables.falls[gap + 1]
+    over_gaps = before.take(fast, 1) * after.take(slow, 1) + after.take(fast, 1) * before.take(slow, 1)
+    if whole is None:
+        at_times = tables.falls.take(fast, 1) * tables.falls.take(slow, 1)
+        fast_slow = times_curves(noise.diagonal, at_times) + times_curves(noise.beside, over_gaps)
+    else:
+        products, *running = _pairs_each_second()
+        fast_slow = quadratic(
+            noise,
+            whole,
+            at_edges=products[whole[~noise.inside]],
+            over_gaps=over_gaps,
+            running=(running[0], running[1]),
+        )
+    norm_f, norm_s = (1.0 / tables.inverse_norm.take(curves, 1) for curves in (fast, slow))
+    fast_slow -= tables.ones_share.take(fast, 1) * tables.ones_fall.take(slow, 1)
+    det = norm_f * norm_s - fast_slow**2
+    inverse_det = np.where(det > 1e-9, 1.0 / np.maximum(det, 1e-9), 0.0)
+    return _Pairs(fast, slow, norm_f, norm_s, fast_slow, inverse_det)
+
+
+@lru_cache(maxsize=1)
+def _pair_indices() -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """Return indices into the grid of the faster and the slower curve of every pair."""
+    grid = fall_grid()
     index = np.arange(len(grid.tau_s)).reshape(N_TAU, -1)
     thin = np.isin(grid.delay_s, grid.delay_nodes_s[::2]) & np.isin(grid.lag_s, grid.lag_nodes_s[::2])
     nuisance = np.flatnonzero(thin[: index.shape[1]])
     nodes = range(0, N_TAU, 3)
     pairs = [(i, j) for i in nodes for j in nodes if grid.tau_nodes_s[j] >= SLOWNESS * grid.tau_nodes_s[i]]
     fast, slow = (index[rows][:, nuisance].ravel() for rows in np.array(pairs).T)
-    f, s = tables.falls[:, fast], tables.falls[:, slow]
-    fast_slow = times_curves(tables.diagonal, f * s)
-    fast_slow += times_curves(tables.beside, f[:-1] * s[1:] + f[1:] * s[:-1])
-    ones_share = tables.ones_fall / tables.ones_ones[:, None]
-    norm = np.maximum(tables.fall_fall - tables.ones_fall * ones_share, 1e-9)
-    fast_slow -= ones_share[:, fast] * tables.ones_fall[:, slow]
-    det = norm[:, fast] * norm[:, slow] - fast_slow**2
-    inverse_det = np.where(det > 1e-9, 1.0 / np.maximum(det, 1e-9), 0.0)
-    return _Pairs(fast, slow, ones_share, 1.0 / norm, norm[:, fast], norm[:, slow], fast_slow, inverse_det)
+    return fast, slow
+
+
+@lru_cache(maxsize=1)
+def _pairs_each_second() -> tuple[Floats, Floats, Floats]:
+    """Return each pair's product at every second, its running sums, and those of products with the next second."""
+    fast, slow = _pair_indices()
+    each_second = sampling_tables(tuple(np.arange(TABLE_S + 1.0).tolist())).falls
+    f, s = each_second[:, fast], each_second[:, slow]
+    return f * s, running_sums(f * s), running_sums(f[:-1] * s[1:] + f[1:] * s[:-1])
 
 
 def _fast_memory(residuals_bpm: Floats) -> float:

@@ -24,7 +24,7 @@ from rideready.store.sessions import load_session, replace_analysis, stale_sessi
 from rideready.store.values import Analysis, MeasuredRecovery
 
 #: Goes up by one whenever the same samples and rider would give other figures than before.
-ANALYSIS_VERSION: Final = 2
+ANALYSIS_VERSION: Final = 3
 
 #: The peak is the highest mean over this long, so that one beat read wrongly does not make it.
 PEAK_S: Final = 5

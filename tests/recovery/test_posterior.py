@@ -10,9 +10,10 @@ from rideready.model.rider import Rider
 from rideready.recovery.curves import lagged_unit_fall
 from rideready.recovery.grids import PHI_WEIGHTS, FallGrid, fall_grid, falls_on, lay_grid
 from rideready.recovery.levels import LevelPrior, level_prior
+from rideready.recovery.noise_layout import inverse_ar1
 from rideready.recovery.posterior import Evidence, curve_weights
 from rideready.recovery.refine import local_grid
-from rideready.recovery.sampling import inverse_ar1, make_tables, sampling_tables, whole_seconds
+from rideready.recovery.sampling import make_tables, sampling_tables, whole_seconds
 from tests.support.falls import simulate_fall
 
 Floats = npt.NDArray[np.float64]
@@ -25,6 +26,7 @@ class BruteForce(NamedTuple):
     weight: Floats
     levels: Floats
     spread: Floats
+    noise_sd_bpm: float
 
 
 def brute_force(t: Floats, hr: Floats, grid: FallGrid, prior: LevelPrior) -> BruteForce:
@@ -33,7 +35,7 @@ def brute_force(t: Floats, hr: Floats, grid: FallGrid, prior: LevelPrior) -> Bru
     apart = np.abs(t[:, None] - t)
     log_sd = np.linspace(np.log(0.15), np.log(20.0), 60)
     log_sd_prior = -0.5 * ((log_sd - np.log(1.5)) / 0.6) ** 2
-    m = len(grid.tau_s)
+    m, noise_sd_bpm = len(grid.tau_s), 0.0
     weight, first, second = np.zeros(m), np.zeros((m, 2)), np.zeros((m, 2, 2))
     for k in range(m):
         g = lagged_unit_fall(t, tau_s=grid.tau_s[k], delay_s=grid.delay_s[k], lag_s=max(grid.lag_s[k], 1e-3))
@@ -50,11 +52,12 @@ def brute_force(t: Floats, hr: Floats, grid: FallGrid, prior: LevelPrior) -> Bru
             levels = prior.mean + gain @ off
             spread = before - gain @ x @ before
             weight[k] += w.sum()
+            noise_sd_bpm += float(w @ np.exp(log_sd))
             first[k] += w @ levels
             second[k] += np.einsum("s,sij->ij", w, spread + levels[:, :, None] * levels[:, None, :])
     mean = first / weight[:, None]
     spread = second / weight[:, None, None] - mean[:, :, None] * mean[:, None, :]
-    return BruteForce(weight / weight.sum(), mean, spread)
+    return BruteForce(weight / weight.sum(), mean, spread, noise_sd_bpm / weight.sum())
 
 
 def test_weights_and_levels_agree_with_dense_matrices() -> None:
@@ -67,15 +70,49 @@ def test_weights_and_levels_agree_with_dense_matrices() -> None:
     dense = brute_force(UNEVEN_S, fall.hr_bpm, SMALL, level_prior(None))
     everywhere = np.zeros_like(dense.weight)
     everywhere[found.kept] = found.weight
-    # Seven nodes of the noise SD against sixty, and hopeless pairs left out: 0.01 and 5 %.
+    # The noise SD integrated around its best value against sixty nodes, and hopeless pairs left out: 0.01 and 5 %.
     assert everywhere == pytest.approx(dense.weight, abs=0.01)
     heavy = found.weight > 0.02
     levels, spread = dense.levels[found.kept][heavy], dense.spread[found.kept][heavy]
     assert found.end_bpm[heavy] == pytest.approx(levels[:, 0], abs=0.5)
     assert found.peak_bpm[heavy] == pytest.approx(levels[:, 1], abs=0.3)
-    assert found.end_variance[heavy] == pytest.approx(spread[:, 0, 0], rel=0.05, abs=0.1)
-    assert found.peak_variance[heavy] == pytest.approx(spread[:, 1, 1], rel=0.05, abs=0.1)
-    assert found.covariance[heavy] == pytest.approx(spread[:, 0, 1], rel=0.05, abs=0.02)
+    end_variance, peak_variance, covariance = found.level_spreads()
+    assert end_variance[heavy] == pytest.approx(spread[:, 0, 0], rel=0.05, abs=0.1)
+    assert peak_variance[heavy] == pytest.approx(spread[:, 1, 1], rel=0.05, abs=0.1)
+    assert covariance[heavy] == pytest.approx(spread[:, 0, 1], rel=0.05, abs=0.02)
+
+
+@pytest.mark.parametrize(("step_s", "noise_bpm"), [(5.0, 2.5), (5.0, 0.6), (2.0, 1.5)])
+def test_weights_hold_at_any_noise_and_number_of_samples(step_s: float, noise_bpm: float) -> None:
+    t = np.arange(0.0, 101.0, step_s)
+    curve = 100.0 + 60.0 * lagged_unit_fall(t, tau_s=45.0, delay_s=4.0, lag_s=2.0)
+    hr = curve + np.random.default_rng(5).normal(0.0, noise_bpm, len(t))
+    tables = make_tables(SMALL, t, falls_on(SMALL, t))
+
+    found = curve_weights(Evidence.of(hr, tables), tables, level_prior(None))
+
+    dense = brute_force(t, hr, SMALL, level_prior(None))
+    everywhere = np.zeros_like(dense.weight)
+    everywhere[found.kept] = found.weight
+    # What integrating the noise SD around its best value costs: a fiftieth where one curve holds half.
+    assert everywhere == pytest.approx(dense.weight, abs=0.02)
+    assert found.noise_sd_bpm == pytest.approx(dense.noise_sd_bpm, rel=0.03)
+
+
+def test_sums_by_stretches_are_the_sums_over_all_samples() -> None:
+    with_holes = np.delete(np.arange(2.0, 122.0), [20, 21, 50, 90])
+    grid = fall_grid()
+    hr = simulate_fall(np.random.default_rng(4), with_holes).hr_bpm
+
+    quick, plain = (
+        sampling_tables(tuple(with_holes.tolist())),
+        make_tables(grid, with_holes, falls_on(grid, with_holes)),
+    )
+
+    assert quick.noise.inside.any()
+    assert quick.fall_fall == pytest.approx(plain.fall_fall, rel=1e-9, abs=1e-9)
+    assert quick.ones_fall == pytest.approx(plain.ones_fall, rel=1e-9, abs=1e-9)
+    assert quick.times_falls(hr) == pytest.approx(plain.times_falls(hr), rel=1e-9, abs=1e-7)
 
 
 def test_the_inverse_correlation_is_tridiagonal_and_exact_at_uneven_times() -> None:
