@@ -24,7 +24,7 @@ from rideready.services.context import Context
 from rideready.services.maximum_rest import maximum_and_rest
 from rideready.services.preferences import DateForm, Units, get_preferences, update_preferences
 from rideready.services.riders import add_rider_to, get_rider, rider_sources, riders_by_number, set_rider
-from rideready.services.sessions import list_sessions, written_at
+from rideready.services.sessions import list_sessions
 from rideready.services.training import get_training, update_training
 
 SOURCES, LOOK = "rider-sources", "rider-look"
@@ -94,20 +94,15 @@ def register(app: Dash, store: Context) -> None:
     _register_numbers(app, store, rework)
     _register_choices(app, store)
 
-    found_last: list[Any] = [None, None]
     looking = threading.Lock()
 
-    # Looks at every recording, which takes long in an old store: asked for once the page stands.
+    # Of sessions stored by an early version every recording is looked through, once: asked for when the page stands.
     @app.callback(Output(SOURCES, "children"), Input(LOOK, "data"))
     def look_through(rider_id: int | None) -> list[Component]:
         if rider_id is None:
             raise PreventUpdate
-        # Some 7 ms a session: kept until anything is written. A second look meanwhile would only double the wait.
-        with looking:
-            written = (store.rider_id, written_at(store.store))
-            if found_last[0] != written:
-                found_last[:] = [written, maximum_and_rest(store)]
-            found = found_last[1]
+        with looking:  # a second look meanwhile would only double the wait
+            found = maximum_and_rest(store)
         return [numbers.sources_table(found), *numbers.conflicts(found)]
 
 

@@ -24,6 +24,14 @@ class SustainedPulse:
 
 
 @dataclass(frozen=True, slots=True)
+class HeldPulse:
+    """The highest and the lowest heart rate a session held for a while; None where it held none."""
+
+    highest: SustainedPulse | None
+    lowest: SustainedPulse | None
+
+
+@dataclass(frozen=True, slots=True)
 class SessionHigh:
     """A session's highest sustained heart rate, with the session it belongs to."""
 

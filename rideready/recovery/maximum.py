@@ -95,10 +95,8 @@ def observed_maximum(highs: Sequence[SessionHigh]) -> ObservedMaximum | None:
     if not highs:
         return None
     ordered = sorted(highs, key=lambda session: session.high.bpm, reverse=True)
-    supports = [
-        sum(1 for other in ordered if other is not one and other.high.bpm >= one.high.bpm - NEAR_BPM)
-        for one in ordered
-    ]
+    levels = np.array([one.high.bpm for one in ordered])
+    supports = (levels.size - 1 - np.searchsorted(levels[::-1], levels - NEAR_BPM)).tolist()  # but itself
     wanted = min(LEAST_SUPPORTING if len(ordered) >= MANY_SESSIONS else 1, len(ordered) - 1)
     at = next(i for i, n in enumerate(supports) if n >= wanted)
     source, n_supporting = ordered[at], supports[at]

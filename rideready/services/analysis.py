@@ -11,8 +11,10 @@ import numpy as np
 from rideready.intensity import minutes_in_class, working_maximum_bpm
 from rideready.load import trimp
 from rideready.model.clean import CleanSignal
+from rideready.model.maximum import HeldPulse
 from rideready.model.rider import Rider
 from rideready.model.session import FloatArray, Session
+from rideready.recovery.maximum import highest_held, lowest_held
 from rideready.recovery.measure import measure
 from rideready.services.context import Context
 from rideready.services.workers import spread
@@ -62,6 +64,7 @@ def analyse(session: Session, rider: Rider) -> Analysis:
         class_minutes=tuple(minutes.values()) or None,
         maximum_is_predicted=rider.max_hr_bpm is None and working_maximum_bpm(rider) is not None,
         trimp=trimp(signal, rider),
+        held=HeldPulse(highest_held(signal), lowest_held(signal)),
         recoveries=tuple(
             MeasuredRecovery(
                 recovery,

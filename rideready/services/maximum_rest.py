@@ -5,22 +5,23 @@ Nothing here changes a number: what is used is what `rideready.services.riders` 
 
 import csv
 import datetime as dt
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from rideready.errors import UnreadableFile
+from rideready.errors import StoreProblem, UnreadableFile
 from rideready.intensity import MaximumEquation, predicted_maximum_bpm, working_maximum_bpm
-from rideready.model.maximum import ObservedMaximum, RestingSummary, SessionHigh, SustainedPulse
+from rideready.model.maximum import HeldPulse, ObservedMaximum, RestingSummary, SessionHigh, SustainedPulse
 from rideready.model.reason import Reason
 from rideready.recovery.maximum import conflicts, highest_held, lowest_held, observed_maximum
 from rideready.recovery.resting import resting_conflicts, summarise_resting
 from rideready.services.context import Context
 from rideready.services.diary import HIGHEST_REST_BPM, LOWEST_REST_BPM
-from rideready.services.done import local_day
 from rideready.signal.clean import clean
 from rideready.store.diary import resting_pulses, set_resting_pulse
+from rideready.store.held_pulses import held_rows, keep_held
 from rideready.store.riders import current_rider
-from rideready.store.sessions import load_session, session_rows
+from rideready.store.sessions import load_session
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,19 +114,27 @@ def read_resting_csv(ctx: Context, path: Path) -> int:
 
 def _extremes(ctx: Context) -> tuple[list[SessionHigh], SustainedPulse | None]:
     """Return the highest level held in each session, and the lowest in any."""
+    with ctx.store.reading() as connection:
+        rows = held_rows(connection, ctx.rider_id)
     highs: list[SessionHigh] = []
     lows: list[SustainedPulse] = []
-    with ctx.store.reading() as connection:
-        for row in session_rows(connection, ctx.rider_id):
-            if not row.has_heart_rate:
-                continue
-            signal = clean(load_session(connection, row.session_id))
-            high, low = highest_held(signal), lowest_held(signal)
-            if high is not None:
-                highs.append(SessionHigh(row.session_id, local_day(row), high))
-            if low is not None:
-                lows.append(low)
+    for row in rows:
+        held = row.held or _look(ctx, row.session_id)
+        if held.highest is not None:
+            highs.append(SessionHigh(row.session_id, row.day, held.highest))
+        if held.lowest is not None:
+            lows.append(held.lowest)
     return highs, min(lows, key=lambda low: low.bpm, default=None)
+
+
+def _look(ctx: Context, session_id: int) -> HeldPulse:
+    """Look through a session that was stored before this was kept, and keep what it held."""
+    with ctx.store.reading() as connection:
+        signal = clean(load_session(connection, session_id))
+    held = HeldPulse(highest_held(signal), lowest_held(signal))
+    with suppress(StoreProblem), ctx.store.writing() as connection:  # a store may be for reading only
+        keep_held(connection, session_id, held)
+    return held
 
 
 def _pulses(path: Path) -> dict[dt.date, float]:

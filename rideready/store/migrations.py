@@ -179,6 +179,11 @@ def deleted_sessions(connection: Connection) -> None:
     make(connection, "ALTER TABLE session ADD COLUMN deleted_utc TEXT")
 
 
+def held_pulses(connection: Connection) -> None:
+    """Keep the highest and lowest pulse held in a session, so that nobody reads samples for them."""
+    make(connection, "ALTER TABLE session ADD COLUMN held_pulse TEXT")
+
+
 #: Every step there ever was, in order; the n-th brings a store to version n.
 MIGRATIONS: tuple[Migration, ...] = (
     Migration("first tables", first_tables),
@@ -187,4 +192,5 @@ MIGRATIONS: tuple[Migration, ...] = (
     Migration("partner documents", partner_documents),
     Migration("written plans", written_plans),
     Migration("deleted sessions", deleted_sessions),
+    Migration("held pulses", held_pulses),
 )

@@ -155,6 +155,8 @@ session = Table(
     Column("median_hrr60_bpm", Float),
     # When the rider deleted it; it can be brought back until it is deleted for good
     Column("deleted_utc", Text),
+    # The highest and lowest pulse it held, JSON; NULL until it was looked for
+    Column("held_pulse", Text),
 )
 
 # Apart from the summary, so that listing sessions never drags samples off the disk.

@@ -16,6 +16,7 @@ from rideready.model.session import Kind, Pause, Session
 from rideready.store import schema
 from rideready.store.blobs import pack, unpack
 from rideready.store.days import moment, moment_text, within_days
+from rideready.store.held_pulses import held_text
 from rideready.store.recoveries import replace_recoveries
 from rideready.store.values import Analysis, SessionRow, local_time
 
@@ -232,6 +233,7 @@ def analysis_columns(analysis: Analysis) -> dict[str, Any]:
         "n_recoveries": len(analysis.recoveries),
         "n_trusted": len(trusted),
         "median_hrr60_bpm": statistics.median(drops) if drops else None,
+        "held_pulse": held_text(analysis.held),
     }
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from rideready.model.clean import Flag
+from rideready.model.maximum import HeldPulse
 from rideready.model.recovery import Recovery
 from rideready.model.session import Kind
 
@@ -118,6 +119,8 @@ class Analysis:
         As in `SessionRow`.
     recoveries
         In order of time.
+    held
+        The highest and lowest pulse held; None if it was not looked for.
     """
 
     version: int
@@ -130,6 +133,7 @@ class Analysis:
     maximum_is_predicted: bool
     trimp: float | None
     recoveries: tuple[MeasuredRecovery, ...]
+    held: HeldPulse | None = None
 
 
 @dataclass(frozen=True, slots=True)

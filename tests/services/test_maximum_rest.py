@@ -4,8 +4,10 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from rideready.errors import UnreadableFile
+from rideready.services import maximum_rest
 from rideready.services.context import Context, open_context
 from rideready.services.importing import import_paths
 from rideready.services.maximum_rest import maximum_and_rest, read_resting_csv
@@ -54,6 +56,22 @@ def test_a_recording_above_the_entered_maximum_is_said_and_changes_nothing(
     assert found.observed.source.session_id in {1, 2}
     assert "maximum.above_entered" in [reason.code for reason in found.reasons]
     assert (found.used_bpm, get_rider(ctx).max_hr_bpm) == (150, 150)
+
+
+def test_samples_are_read_once_for_old_sessions_and_never_for_new_ones(
+    ctx: Context, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import_paths(ctx, [write_ride(tmp_path), write_ride(tmp_path, days=3)])
+    with monkeypatch.context() as closed:
+        closed.delattr(maximum_rest, "load_session")  # whoever reads samples fails
+        kept = maximum_and_rest(ctx)
+    with ctx.store.writing() as connection:
+        connection.execute(text("UPDATE session SET held_pulse = NULL"))
+    assert maximum_and_rest(ctx) == kept
+    assert kept.observed is not None
+    assert kept.rest_seen is not None
+    monkeypatch.delattr(maximum_rest, "load_session")
+    assert maximum_and_rest(ctx) == kept
 
 
 def test_a_prediction_far_from_the_entered_maximum_is_said(ctx: Context) -> None:
