@@ -1,7 +1,9 @@
 """One sentence for everything that can go wrong, exit codes that mean something, help in a blink."""
 
 import json
+import os
 import re
+import subprocess
 import sys
 import tempfile
 import types
@@ -27,6 +29,19 @@ def test_help_loads_nothing_heavy() -> None:
     done = run_python(code)
     assert done.returncode == 0, done.stderr
     assert done.stdout.count("Usage: rideready") == 1 + len(COMMANDS)
+
+
+def test_numerical_libraries_are_told_to_stay_on_one_thread_unless_the_user_says_otherwise() -> None:
+    code = (
+        "import os, sys; from rideready.cli.main import run\nsys.argv = ['rideready', '--version']\n"
+        "try: run()\nexcept SystemExit: print(os.environ['OPENBLAS_NUM_THREADS'], 'numpy' in sys.modules)"
+    )
+    free = {name: value for name, value in os.environ.items() if not name.endswith("_NUM_THREADS")}
+    for given, expected in (({}, "1 False"), ({"OPENBLAS_NUM_THREADS": "3"}, "3 False")):
+        told = subprocess.run(
+            [sys.executable, "-c", code], env=free | given, capture_output=True, text=True, check=True
+        )
+        assert told.stdout.splitlines()[-1] == expected
 
 
 def test_help_lists_every_command(capsys: pytest.CaptureFixture[str]) -> None:
