@@ -15,6 +15,7 @@ from rideready.model.session import FloatArray
 from rideready.recovery.kinetics import fit_all_with_posterior
 from rideready.recovery.predict import predict_fall
 from rideready.services.context import Context
+from rideready.services.remembered import remembered
 from rideready.signal.clean import clean
 from rideready.store.recoveries import recovery_rows
 from rideready.store.riders import current_rider
@@ -25,6 +26,7 @@ __all__ = ["RecoveryRow", "RecoveryView", "list_recoveries", "recovery_view"]
 
 #: How much of the time before the end of the effort is shown, s.
 LEAD_S = 30.0
+_REMEMBERED = dt.timedelta(days=366)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,9 +82,28 @@ def list_recoveries(
         First and last local day of the session; None leaves the side open.
     grades, modes
         Only these; None takes all.
+
+    Notes
+    -----
+    A season's list is remembered until the store changes; longer ones are read each time, or years of them
+    would fill the memory.
     """
-    with ctx.store.reading() as connection:
-        return recovery_rows(connection, ctx.rider_id, since=since, until=until, grades=grades, modes=modes)
+
+    def read() -> list[RecoveryRow]:
+        with ctx.store.reading() as connection:
+            return recovery_rows(
+                connection, ctx.rider_id, since=since, until=until, grades=grades, modes=modes
+            )
+
+    if since is None or since < ctx.today - _REMEMBERED:
+        return read()
+    asked = (
+        "recoveries",
+        since,
+        until,
+        *(None if one is None else frozenset(one) for one in (grades, modes)),
+    )
+    return list(remembered(ctx, asked, read))
 
 
 def recovery_view(ctx: Context, session_id: int, order: int) -> RecoveryView:
@@ -100,6 +121,11 @@ def recovery_view(ctx: Context, session_id: int, order: int) -> RecoveryView:
     NotInStore
         If there is no such session, or it has fewer recoveries.
     """
+    asked = ("recovery", session_id, order)
+    return remembered(ctx, asked, lambda: _look_at(ctx, session_id, order))
+
+
+def _look_at(ctx: Context, session_id: int, order: int) -> RecoveryView:
     with ctx.store.reading() as connection:
         session_row(connection, ctx.rider_id, session_id)
         rows = recovery_rows(connection, ctx.rider_id, session_id=session_id)

@@ -18,7 +18,7 @@ from tests.support.stores import a_ride, write_ride
 @pytest.fixture(scope="module")
 def ctx(tmp_path_factory: pytest.TempPathFactory) -> Context:
     folder = tmp_path_factory.mktemp("exports")
-    context = open_context(folder / "store.sqlite", rider="Runa")
+    context = open_context(folder / "store.sqlite", rider="Runa", today=dt.date(2026, 9, 28))
     update_rider(context, max_hr_bpm=181.0, resting_hr_bpm=54.0)
     import_paths(context, [write_ride(folder, days=days) for days in (0, 1)])
     return context
@@ -34,6 +34,17 @@ def test_days_grades_and_modes_narrow_the_list(ctx: Context) -> None:
     assert {row.session_id for row in list_recoveries(ctx, until=dt.date(2026, 9, 1))} == {1}
     assert len(list_recoveries(ctx, grades=[Grade.GOOD, Grade.FAIR], modes=[Mode.STILL])) == 4
     assert list_recoveries(ctx, modes=[Mode.MOVING]) == []
+
+
+def test_a_list_handed_out_is_the_callers_own_and_the_filters_are_not_mixed_up(ctx: Context) -> None:
+    lately = ctx.today - dt.timedelta(days=300)
+    first = list_recoveries(ctx, since=lately)
+    first.clear()
+    assert len(list_recoveries(ctx, since=lately)) == 4
+    assert list_recoveries(ctx, since=lately, modes=[Mode.MOVING]) == []
+    assert list_recoveries(ctx, since=lately, grades=[]) == []
+    assert len(list_recoveries(ctx, since=lately, until=dt.date(2026, 9, 1))) == 2
+    assert [recovery_view(ctx, number, 1).row.session_id for number in (1, 2, 1)] == [1, 2, 1]
 
 
 def test_a_row_knows_where_it_was(ctx: Context) -> None:
