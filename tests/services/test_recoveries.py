@@ -42,6 +42,7 @@ def test_a_list_handed_out_is_the_callers_own_and_the_filters_are_not_mixed_up(c
     first.clear()
     assert len(list_recoveries(ctx, since=lately)) == 4
     assert list_recoveries(ctx, since=lately, modes=[Mode.MOVING]) == []
+    assert len(list_recoveries(ctx, since=lately, modes=[Mode.STILL])) == 4
     assert list_recoveries(ctx, since=lately, grades=[]) == []
     assert len(list_recoveries(ctx, since=lately, until=dt.date(2026, 9, 1))) == 2
     assert [recovery_view(ctx, number, 1).row.session_id for number in (1, 2, 1)] == [1, 2, 1]
