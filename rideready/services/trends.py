@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 SEASON_WEEKS = 26
 SEASON = dt.timedelta(weeks=SEASON_WEEKS)
 
+#: Local days differ by one at most.
+_TOMORROW = dt.timedelta(days=1)
+
 #: Figures that may be missing, as columns of numbers.
 _FIGURES = ("peak_bpm", "peak_reserve", "hrr60_bpm", "hrr60_se_bpm")
 
@@ -38,7 +41,8 @@ def trend(
     ctx
         Store and rider.
     since, until
-        First and last local day; None leaves the side open.
+        First and last local day; None leaves the side open, but for days still to come: a session there was
+        recorded by a clock that was wrong, and would stretch the season by years.
     device
         Only sessions of this recorder.
 
@@ -46,6 +50,7 @@ def trend(
     -----
     Asked again with the same filters, the answer is remembered until the store changes.
     """
+    until = until or ctx.today + _TOMORROW
     asked = ("trend", since, until, device)
     return remembered(ctx, asked, lambda: _work_out(ctx, since=since, until=until, device=device))
 
@@ -63,10 +68,11 @@ def season_start(ctx: Context) -> dt.date | None:
     def found() -> dt.date | None:
         starts = (row.start_local for row in list_sessions(ctx))
         days = [start.date() for start in starts if start is not None]
+        days = [day for day in days if day <= ctx.today + _TOMORROW]
         start = max(days, default=dt.date.min + SEASON) - SEASON
         return start if days and min(days) < start else None
 
-    return remembered(ctx, "season start", found)
+    return remembered(ctx, ("season start", ctx.today), found)
 
 
 def _work_out(ctx: Context, *, since: dt.date | None, until: dt.date | None, device: str | None) -> Trend:

@@ -12,6 +12,7 @@ from rideready.services.deletion import restore_session
 from rideready.services.importing import import_paths
 from rideready.services.recoveries import list_recoveries
 from rideready.services.sessions import list_sessions
+from rideready.services.trends import season_start, trend
 from tests.support.csv_writer import english_csv
 from tests.support.fit_bytes import START, workout
 from tests.support.stores import AN_EVENING, a_ride
@@ -123,3 +124,14 @@ def test_a_session_still_to_come_is_stored_and_told(
         f"It begins on {day}, which is still to come: look at the clock of the recorder and of this computer."
     )
     assert said == [told] * n_told
+
+
+def test_a_session_still_to_come_neither_hides_nor_stretches_the_season(ctx: Context, tmp_path: Path) -> None:
+    import_paths(ctx, [put(tmp_path, f"{days}.csv", a_ride(days=-days, seed=900)) for days in (0, 2, 4)])
+    before = trend(ctx)
+    assert import_paths(ctx, [put(tmp_path, "far.csv", a_ride(days=26_000))]).stored == 1
+    assert season_start(ctx) is None  # half a year before the newest session that can be one
+    after = trend(ctx)
+    assert (after.n_sessions, after.weeks) == (before.n_sessions, before.weeks) == (3, pytest.approx(4 / 7))
+    asked = trend(ctx, until=dt.date(2200, 1, 1))
+    assert asked.n_sessions == 4  # it is there for whoever asks

@@ -122,7 +122,7 @@ def test_a_description_changes_no_figure(ctx: Context) -> None:
 
 
 def test_a_first_season_is_shown_whole_and_later_ones_from_half_a_year_back(tmp_path: Path) -> None:
-    context = open_context(tmp_path / "seasons.sqlite", rider="Runa")
+    context = open_context(tmp_path / "seasons.sqlite", rider="Runa", today=dt.date(2027, 12, 1))
     (tmp_path / "old.csv").write_bytes(english_csv(a_ride(days=0)))
     import_paths(context, [tmp_path / "old.csv"])
     assert season_start(context) is None
