@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 SIGNATURE: Final = b".FIT"
 #: Protocol 1.0, profile 1.0: what a mended header claims.
@@ -32,7 +33,17 @@ def _crc_table() -> tuple[int, ...]:
 
 
 _CRC_TABLE: Final = _crc_table()
-_CRC_STEPS: Final = np.array(_CRC_TABLE, dtype=np.uint16)
+
+
+def _crc_steps() -> npt.NDArray[np.uint16]:
+    """Return what two bytes make of a checksum of zero, which with the checksum added is all there is to a step."""
+    table, both = np.array(_CRC_TABLE, dtype=np.uint16), np.arange(1 << 16, dtype=np.uint16)
+    first = table[both & 0xFF]
+    steps: npt.NDArray[np.uint16] = first >> 8 ^ table[(first ^ both >> 8) & 0xFF]
+    return steps
+
+
+_CRC_STEPS: Final = _crc_steps()
 #: Shorter data are summed up byte by byte, bytes.
 _SHORT: Final = 8192
 
@@ -46,12 +57,13 @@ def crc16(data: bytes) -> int:
     if len(data) < _SHORT:
         return _crc_by_byte(0, data)
     n_lanes = math.isqrt(len(data))
-    length = len(data) // n_lanes
+    n_steps = len(data) // n_lanes // 2
+    length = 2 * n_steps
     lanes = np.concatenate([np.zeros(n_lanes, np.uint16), np.uint16(1) << np.arange(16, dtype=np.uint16)])
-    columns = np.zeros((length, n_lanes + 16), np.uint16)
-    columns[:, :n_lanes] = np.frombuffer(data, np.uint8, n_lanes * length).reshape(n_lanes, length).T
+    columns = np.zeros((n_steps, n_lanes + 16), np.uint16)
+    columns[:, :n_lanes] = np.frombuffer(data, "<u2", n_lanes * n_steps).reshape(n_lanes, n_steps).T
     for column in columns:
-        lanes = lanes >> 8 ^ _CRC_STEPS[(lanes ^ column) & 0xFF]
+        lanes = _CRC_STEPS[lanes ^ column]
     sums, images = lanes[:n_lanes].tolist(), lanes[n_lanes:].tolist()
     crc = 0
     for lane in sums:

@@ -137,13 +137,18 @@ def skim(body: bytes, start: int, end: int, shapes: Mapping[int, Shape]) -> Skim
     return found
 
 
+#: After so many messages with one header the next ones are compared with it all at once, up to this many.
+_ENOUGH_ALIKE: Final = 8
+_LONGEST_RUN: Final = 4096
+
+
 def _places(
     body: bytes, start: int, end: int, shapes: Mapping[int, Shape]
 ) -> tuple[dict[int, list[int]], int]:
     """Return where the messages of each local number begin, and where the stretch ends."""
     places: dict[int, list[int]] = {local: [] for local in shapes}
     steps = {local: shape.size + 1 for local, shape in shapes.items()}
-    at = start
+    at, last_header, n_alike = start, -1, 0
     while at < end:
         header = body[at]
         if header >= _PLAIN_HEADERS or (local := header & _LOCAL) not in steps:
@@ -151,9 +156,23 @@ def _places(
         following = at + steps[local]
         if following > end:
             break
-        places[local].append(at)
-        at = following
+        n_alike = n_alike + 1 if header == last_header else 1
+        if n_alike < _ENOUGH_ALIKE:
+            places[local].append(at)
+        else:
+            following = _end_of_run(body, at, end, steps[local])
+            places[local].extend(range(at, following, steps[local]))
+            n_alike = 0
+        at, last_header = following, header
     return places, at
+
+
+def _end_of_run(body: bytes, at: int, end: int, step: int) -> int:
+    """Return where whole messages with the header of the one at ``at`` end."""
+    headers = np.frombuffer(body, np.uint8, end - at, at)[: (end - at) // step * step : step]
+    others = np.flatnonzero(headers[:_LONGEST_RUN] != headers[0])
+    n_alike = int(others[0]) if others.size else min(headers.size, _LONGEST_RUN)
+    return at + n_alike * step
 
 
 def _codes(raw: npt.NDArray[np.uint8], cell: Cell) -> npt.NDArray[np.generic]:

@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from rideready.model.session import FloatArray
+from rideready.recovery.noise_sd import quick_log
 
 TAUS_S = (15.0, 30.0, 55.0, 100.0)
 LAGS_S = (0.1, 3.0, 7.0)
@@ -172,7 +173,7 @@ def _weigh(
     height = np.where(slope > 0, (bb * yc - bc * yb) / determinant, yc / cc)
     level = (of.ya - of.ab * slope - of.ac * height) / of.aa
     residual = float(white @ white) - of.ya**2 / of.aa - yb * slope - yc * height
-    log_weight = -0.5 * (n - 3) * np.log(np.maximum(residual, 0.0) + 0.05 * n)
+    log_weight = -0.5 * (n - 3) * quick_log(np.maximum(residual, 0.0) + 0.05 * n)
     level_var = np.maximum(residual, 0.05 * n) / n * of.cc / (of.aa * cc)
     is_possible = (height > LEAST_FALL_BPM) & (level_var < MOST_LEVEL_SE_BPM**2)
     return np.where(is_possible, log_weight, -np.inf), level, level_var

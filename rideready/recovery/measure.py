@@ -16,6 +16,7 @@ from rideready.recovery.indices import (
     SettleTime,
     drop_after,
     level_at,
+    median_spacing,
     settle_time,
     t30,
 )
@@ -114,10 +115,12 @@ def _measure_one(
     order: int,
 ) -> Recovery:
     t_s, hr_bpm = window
-    spacing_s = float(np.median(np.diff(t_s))) if t_s.size > 1 else signal.spacing_s
+    spacing_s = median_spacing(t_s) or signal.spacing_s
     is_dense = spacing_s <= DENSE_ENOUGH_S
     peak = Reading(effort.peak_bpm, effort.peak_se_bpm * max(spacing_s, 1.0) ** SE_BY_SPACING)
-    drops = {at_s: _drop(effort, peak, window, at_s, fit) for at_s in (30.0, 60.0, 120.0)}
+    drops = {
+        at_s: _drop(effort, peak, window, at_s, spacing_s=spacing_s, fit=fit) for at_s in (30.0, 60.0, 120.0)
+    }
     if not is_dense:
         drops[30.0] = None
     settle_bpm = target_bpm(rider.settle_reserve, rider)
@@ -171,13 +174,15 @@ def _drop(
     peak: Reading,
     window: tuple[FloatArray, FloatArray],
     at_s: float,
+    *,
+    spacing_s: float,
     fit: RecoveryFit | None,
 ) -> Reading | None:
     """Return the drop of the heart: a sensor that runs behind it is read that much later, as far as it can be."""
     if at_s > effort.window_s:
         return None
     late_s = min(effort.lag_s, effort.window_s - at_s)
-    return drop_after(peak, level_at(*window, at_s + late_s, fit=fit))
+    return drop_after(peak, level_at(*window, at_s + late_s, spacing_s=spacing_s, fit=fit))
 
 
 def _value(reading: Reading | None) -> float | None:

@@ -80,7 +80,7 @@ def find_falls(hr_bpm: FloatArray) -> list[Fall]:
     falls: list[Fall] = []
     if not known.size:
         return falls
-    values = smooth[known]
+    values = smooth[known].tolist()  # a list, since one value after the other is looked at
     foot = top = bottom = 0
     is_falling = False
     for i in range(1, known.size):

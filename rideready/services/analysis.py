@@ -1,6 +1,7 @@
 """Work a session out for a rider, and only again when the analysis or the rider's numbers changed."""
 
 import json
+import statistics
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import asdict, dataclass
@@ -143,4 +144,4 @@ def _around(session: Session, name: str, end_s: float) -> float | None:
     low, high = np.searchsorted(session.t_s, [end_s - SURROUNDINGS_S, end_s + SURROUNDINGS_S])
     near: FloatArray = session.channels[name][low:high]
     near = near[np.isfinite(near)]
-    return float(np.median(near)) if near.size else None
+    return statistics.median(near.tolist()) if near.size else None
