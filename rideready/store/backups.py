@@ -5,6 +5,7 @@ This module knows files only and none of what is in them, so that opening a stor
 
 import contextlib
 import datetime as dt
+import errno
 import os
 import shutil
 import sqlite3
@@ -78,7 +79,8 @@ def back_up(store: Path, *, out: Path | None = None, why: str = "asked-for") -> 
     part = out.with_name(f".{out.name}.{os.getpid()}.part")
     try:
         with _connected(store, "ro") as source, _connected(part, "rwc") as copy:
-            source.backup(copy)
+            with _room_for_the_copy():
+                source.backup(copy)
             copy.execute("PRAGMA journal_mode = DELETE")  # a copy is one file, without a log beside it
         if (problem := what_is_wrong(part)) is not None:
             raise DamagedCopy(problem)
@@ -212,6 +214,17 @@ def _connected(path: Path, mode: str) -> Iterator[sqlite3.Connection]:
     address = f"{path.absolute().as_uri()}?mode={mode}"
     with closing(sqlite3.connect(address, uri=True, timeout=_PATIENCE_S, isolation_level=None)) as connection:
         yield connection
+
+
+@contextlib.contextmanager
+def _room_for_the_copy() -> Iterator[None]:
+    """Say that there is no room as the system says it: the store is only read, so it is the copy that has none."""
+    try:
+        yield
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorname != "SQLITE_FULL":
+            raise
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)) from error
 
 
 def _settle(path: Path) -> None:

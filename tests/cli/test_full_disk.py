@@ -116,6 +116,8 @@ def test_without_room_nothing_half_is_left_and_with_room_it_is_done(
         before = contents(disk.root)
         code, said = told(*words, place, "--store", store)
         assert is_one_sentence_about_room(code, said), said
+        if "--out" in words:
+            assert said.startswith(f"rideready: {place}: ")  # that disk is meant, not the store's
         assert contents(disk.root) == before
         disk.make_room()
         assert told(*words, place, "--store", store)[0] == 0
