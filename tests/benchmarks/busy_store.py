@@ -1,6 +1,6 @@
 """Two imports and a dashboard on one store at once: no session may be lost, nobody may hear of a lock.
 
-``python -m tests.benchmarks.busy_store --minutes 10``. Each importer writes new recordings and imports its
+``python -m tests.benchmarks.busy_store --minutes 10``, with ``--server`` on a PostgreSQL. Each importer writes new recordings and imports its
 folder again and again; half of the recordings are given to both. A browser goes from page to page of the
 dashboard meanwhile (without Chromium, its address is fetched only, and the last line says so).
 """
@@ -17,12 +17,13 @@ import threading
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 from rideready.services.checking import check_structure
 from rideready.services.context import open_context
 from rideready.services.sessions import list_sessions
+from tests.support.postgresql import HINT, programs, running_server
 from tests.support.stores import write_ride
 
 PAGES = ("/", "/sessions", "/recovery", "/week", "/sessions/1")
@@ -30,7 +31,7 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 RUN = [sys.executable, "-c", "from rideready.cli.main import run; run()"]
 
 
-def import_on_and_on(store: Path, folder: Path, first_day: int, until: float, said: list[str]) -> None:
+def import_on_and_on(store: Path | str, folder: Path, first_day: int, until: float, said: list[str]) -> None:
     """Write a recording of a new day, import the folder, and so on; note every word of trouble."""
     own_and_shared = (day for third in itertools.count(step=3) for day in (third + first_day, third + 2))
     while time.monotonic() < until:
@@ -46,7 +47,7 @@ def import_on_and_on(store: Path, folder: Path, first_day: int, until: float, sa
 
 
 @contextmanager
-def dashboard(store: Path, log: Path) -> Iterator[str]:
+def dashboard(store: Path | str, log: Path) -> Iterator[str]:
     """Start a dashboard and yield its address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
@@ -123,11 +124,16 @@ def main() -> None:
     """Print what was done; exit code 1 if anything was lost or anybody heard of trouble."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--minutes", type=float, default=10)
+    parser.add_argument("--server", action="store_true", help="on a PostgreSQL instead of in a file")
     asked = parser.parse_args()
     said: list[str] = []
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory() as name, ExitStack() as running:
         root = Path(name)
-        store = root / "store.sqlite"
+        store: Path | str = root / "store.sqlite"
+        if asked.server:
+            found = programs()
+            assert found is not None, HINT
+            store = running.enter_context(running_server(found)).new_store()
         open_context(store).store.close()
         folders = [root / "one", root / "other"]
         until = time.monotonic() + 60 * asked.minutes
