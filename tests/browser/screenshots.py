@@ -19,7 +19,7 @@ from rideready.services.demo import open_demo
 from tests.browser.conftest import FLAGS, SIZES, chromium_path
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, BrowserContext
 
 HERE = Path(__file__).parent
 #: README's pictures: file, address and size.
@@ -39,9 +39,15 @@ PAGES = {
     "plan": "/plan",
     "tests": "/tests",
     "harvard": "/tests/harvard",
+    "ymca": "/tests/ymca",
+    "queens-college": "/tests/queens-college",
+    "bursts": "/tests/bursts",
+    "ride": "/tests/ride",
     "partner": "/partner",
     "rider": "/rider",
-    "start": "/start",
+    "start-rider": "/start/rider",
+    "start-files": "/start/files",
+    "start-window": "/start/window",
 }
 
 
@@ -50,27 +56,32 @@ def demo_served() -> Iterator[str]:
     """Serve the demo and say where."""
     with tempfile.TemporaryDirectory() as folder:
         ctx, _ = open_demo(Path(folder) / "demo.sqlite")
-        server = waitress.create_server(create_app(ctx).server, host="127.0.0.1", port=0)
+        server = waitress.create_server(create_app(ctx).server, host="127.0.0.1", port=0, threads=16)
         threading.Thread(target=server.run, daemon=True).start()
         yield f"http://127.0.0.1:{server.effective_port}"
         server.close()
 
 
-def take(browser: "Browser", address: str, path: Path, *, size: str, theme: str, whole: bool) -> None:
+def take(reader: "BrowserContext", address: str, path: Path, *, whole: bool) -> None:
     """Open an address and write its picture: of the whole page, or of what is seen first."""
-    width, height = SIZES[size]
-    page = browser.new_page(
-        viewport={"width": width, "height": height},
-        color_scheme="dark" if theme == "dark" else "light",
-        reduced_motion="reduce",
-        locale="en-GB",
-    )
+    page = reader.new_page()
     page.goto(address)
     page.wait_for_selector("main h1")
     page.wait_for_load_state("networkidle")
     page.wait_for_timeout(500)  # a figure is drawn after the last answer has come
     page.screenshot(path=path, full_page=whole)
     page.close()
+
+
+def reader_of(browser: "Browser", *, size: str, theme: str) -> "BrowserContext":
+    """Return a reader with one screen and one theme; its pages share what was loaded already."""
+    width, height = SIZES[size]
+    return browser.new_context(
+        viewport={"width": width, "height": height},
+        color_scheme="dark" if theme == "dark" else "light",
+        reduced_motion="reduce",
+        locale="en-GB",
+    )
 
 
 def main() -> None:
@@ -84,14 +95,15 @@ def main() -> None:
         browser = playwright.chromium.launch(executable_path=chromium_path(), args=FLAGS)
         if folder is None:
             for name, place, size in PICTURES:
-                take(browser, base + place, HERE / name, size=size, theme="light", whole=False)
+                reader = reader_of(browser, size=size, theme="light")
+                take(reader, base + place, HERE / name, whole=False)
         else:
             folder.mkdir(parents=True, exist_ok=True)
             for size in SIZES:
                 for theme in ("light", "dark"):
+                    reader = reader_of(browser, size=size, theme=theme)
                     for name, place in PAGES.items():
-                        path = folder / f"{name}-{size}-{theme}.png"
-                        take(browser, base + place, path, size=size, theme=theme, whole=True)
+                        take(reader, base + place, folder / f"{name}-{size}-{theme}.png", whole=True)
         browser.close()
 
 

@@ -6,7 +6,6 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
-from axe_core_python.sync_playwright import Axe
 
 from rideready.model.exercise import Equipment
 from rideready.services.context import Context
@@ -158,29 +157,14 @@ PLACES = {
 }
 
 
-@pytest.mark.parametrize(("size", "theme"), [("laptop", "light"), ("phone", "dark")])
 @pytest.mark.parametrize("place", PLACES)
-def test_a_page_is_whole_and_axe_finds_nothing_serious(
-    open_visit: Callable[..., Visit], base: str, *, place: str, size: str, theme: str
-) -> None:
+def test_whatever_is_pressed_in_the_garage_is_large_enough_for_a_thumb(reader: Visit, place: str) -> None:
     path, until = PLACES[place]
-    visit = open_visit(base, size=size, theme=theme)
-    page = visit.go(path, until=until)
+    page = reader.go(path, until=until)
     page.evaluate("document.querySelectorAll('main details').forEach((d) => { d.open = true; })")
-    assert page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 0
     small = page.evaluate(
         """Array.from(document.querySelectorAll('main button, main a.press, main summary, main .swap'))
              .filter((e) => e.checkVisibility() && e.getBoundingClientRect().height < 43.5)
              .map((e) => e.outerHTML.slice(0, 120))"""
     )
     assert small == []
-    found = Axe().run(page, options={"resultTypes": ["violations"]})
-    serious = [
-        (violation["id"], [node["target"] for node in violation["nodes"]])
-        for violation in found["violations"]
-        if violation["impact"] in {"serious", "critical"}
-    ]
-    page.close()
-    visit.assert_quiet()
-    assert found["passes"], "axe did not run"
-    assert serious == []
