@@ -104,6 +104,21 @@ def whole(value: float | None) -> str:
     return _signless(value, 0)
 
 
+def recorder(name: str | None) -> str:
+    """Name a recorder as its rider would; empty if the file names none.
+
+    The FIT profile's maker number 255 is "development": it says that nobody registered, and nothing else.
+    """
+    return (name or "").removeprefix("development ")
+
+
+def recorder_choices(names: Sequence[str]) -> list[dict[str, str]]:
+    """Return value and label of each recorder to choose from; two that would read the same keep their names."""
+    said = [recorder(name) for name in names]
+    labels = [short if said.count(short) == 1 else name for name, short in zip(names, said, strict=True)]
+    return [{"value": name, "label": label} for name, label in zip(names, labels, strict=True)]
+
+
 def tenths(value: float | None) -> str:
     """Write a figure with one decimal; a dash if it could not be had."""
     return _signless(value, 1)

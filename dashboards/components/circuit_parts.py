@@ -119,9 +119,7 @@ def moves(title: str, timed: Sequence[TimedMove]) -> Component:
         html.Li(
             [
                 html.Span(move.exercise.name, className="move"),
-                html.Span(
-                    say("circuit.move.both", seconds=formats.whole(move.seconds)), className="move-time"
-                ),
+                html.Span(_length(move.seconds), className="move-time"),
                 html.Span(move.exercise.instruction, className="quiet move-how"),
             ]
         )
@@ -197,3 +195,11 @@ def _number(value: float, unit: str) -> Component:
 
 def _sentences(reasons: Sequence[Reason]) -> list[str]:
     return list(dict.fromkeys(reason.sentence for reason in reasons if reason.code not in CAUTIONS))
+
+
+def _length(seconds: float) -> str:
+    """Write how long a move is: whole minutes as such."""
+    minutes, rest = divmod(round(seconds), 60)
+    if minutes and not rest:
+        return say("circuit.move.minutes", minutes=minutes)
+    return say("circuit.move.both", seconds=formats.whole(seconds))

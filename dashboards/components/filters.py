@@ -111,7 +111,7 @@ def _chips(name: str, value: Sequence[str], choices: type[Grade] | type[Mode]) -
 
 def _device(value: str, devices: Sequence[str]) -> Component:
     choices = [{"value": "", "label": say("filter.device.all")}]
-    choices += [{"value": device, "label": device} for device in devices]
+    choices += formats.recorder_choices(devices)
     select: Component = dmc.Select(
         id=DEVICE,
         label=say("filter.device"),

@@ -32,7 +32,7 @@ def lesser(recovery: Recovery, *, device: str | None) -> list[Measure]:
         Measure(say("opened.mode"), say(f"legend.{recovery.mode}")),
         Measure(say("opened.watched"), cut),
         Measure(say("opened.evidence"), str(recovery.evidence)),
-        Measure(say("opened.recorder"), device or say("opened.recorder.none")),
+        Measure(say("opened.recorder"), formats.recorder(device) or say("opened.recorder.none")),
     ]
 
 

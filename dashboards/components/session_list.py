@@ -48,7 +48,7 @@ def session_filter_bar(
     chips = [dmc.Chip(say(f"kind.{kind}"), value=str(kind), size="sm", variant="outline") for kind in kinds]
     has_some = dmc.Chip(say("sessions.filter.some"), value="some", size="sm", variant="outline")
     recorders = [{"value": "", "label": say("filter.device.all")}]
-    recorders += [{"value": name, "label": name} for name in devices]
+    recorders += formats.recorder_choices(devices)
     said = [
         html.Span(summary, id=SUMMARY, **LIVE),
         html.Span(say("filter.change"), className="change"),
@@ -156,7 +156,10 @@ def _head(column: Column, filters: SessionFilters) -> Component:
     is_sorted = filters.sort is column
     arrow = "\N{UPWARDS ARROW}" if filters.is_reversed else "\N{DOWNWARDS ARROW}"
     link = dcc.Link(
-        [say(f"sessions.{column}"), *([html.Span(f" {arrow}", **SILENT)] if is_sorted else [])],
+        [
+            say(f"sessions.{column}"),
+            *([html.Span(f"\N{NO-BREAK SPACE}{arrow}", **SILENT)] if is_sorted else []),
+        ],
         href=sessions_at(sorted_by(filters, column)),
         className="sorter",
     )
@@ -174,7 +177,7 @@ def _line(row: SessionRow) -> Component:
             html.Th(link, scope="row"),
             html.Td(say(f"kind.{row.kind}")),
             html.Td(formats.duration(row.duration_s), className="figure-cell minor"),
-            html.Td(row.device or formats.NOT_KNOWN, className="minor"),
+            html.Td(formats.recorder(row.device) or formats.NOT_KNOWN, className="minor"),
             html.Td(_with_unit(row.mean_hr_bpm, "bpm"), className="figure-cell minor"),
             html.Td(formats.whole(row.trimp), className="figure-cell"),
             html.Td(recoveries, className="figure-cell minor"),

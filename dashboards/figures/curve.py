@@ -137,11 +137,11 @@ def _mark_settle_level(figure: go.Figure, settle_bpm: float) -> None:
     )
     figure.add_annotation(
         xref="paper",
-        x=1,
+        x=0.01,  # before the end of the effort the pulse is high, so that nothing lies there
         y=settle_bpm,
         text=f"settle level {settle_bpm:.0f}",
         showarrow=False,
-        xanchor="right",
+        xanchor="left",
         yanchor="bottom",
         font={"color": LIGHT["ink_soft"], "size": 12},
     )

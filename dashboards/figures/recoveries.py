@@ -76,7 +76,9 @@ def ring_around(dots: pd.DataFrame, opened: str | None) -> tuple[FloatArray, Flo
 def _ring(dots: pd.DataFrame, opened: str | None) -> go.Scatter:
     x, y = ring_around(dots, opened)
     marker = {"symbol": "circle-open", "size": 19, "color": LIGHT["ink"], "line": {"width": 2}}
-    return go.Scatter(x=x, y=y, mode="markers", marker=marker, hoverinfo="skip", name="opened", zorder=1)
+    return go.Scatter(
+        x=x, y=y, mode="markers", marker=marker, hoverinfo="skip", name="opened", zorder=1, cliponaxis=False
+    )
 
 
 def _dots(chosen: pd.DataFrame, mark: GradeMark, shape: str) -> go.Scatter:

@@ -72,8 +72,8 @@ def _mark_window(figure: go.Figure, window: tuple[float, float], name: str) -> N
     for day in (earliest, likely):
         figure.add_vline(day, line={"color": LIGHT["ink"], "width": 1}, layer="below")
     figure.add_annotation(
-        x=likely + 1, y=1, yref="paper", xanchor="right", yanchor="top", text=name, showarrow=False,
-        font={"color": LIGHT["ink"], "size": 12},
+        x=likely, y=1, yref="paper", xanchor="right", xshift=-4, yanchor="top", text=name, showarrow=False,
+        bgcolor=LIGHT["raised"], font={"color": LIGHT["ink"], "size": 12},
     )  # fmt: skip
 
 

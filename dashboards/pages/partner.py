@@ -10,7 +10,7 @@ from dash import Dash, Input, Output, State, ctx, dcc, html
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
-from dashboards.components.notes import no_window, sentences
+from dashboards.components.notes import folded, no_window, sentences
 from dashboards.components.partner_parts import (
     FIELDS,
     PREVIEW,
@@ -205,9 +205,8 @@ def _compare(store: Context) -> Component:
             html.P(say("partner.compare.lead")),
             file_taker(PROGRESS_FILE, "partner.compare.file", most_bytes=MOST_BYTES),
             told(COMPARED, _comparisons(store)),
-            html.H3(say("partner.own")),
-            word_for_word(own),
-            save,
+            folded(say("partner.own"), [word_for_word(own)]),
+            html.P(save),
             dcc.Download(id=OWN_DOWNLOAD),
         ]
     )

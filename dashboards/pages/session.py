@@ -210,7 +210,7 @@ def _facts(view: SessionView) -> str:
     return say(
         "session.facts",
         kind=say(f"kind.{row.kind}"),
-        recorder=row.device or say("session.recorder.none"),
+        recorder=formats.recorder(row.device) or say("session.recorder.none"),
         posture=view.posture,
     )
 

@@ -45,6 +45,7 @@ WORDS: dict[str, str] = {
     "circuit.warm_up": "Warm-up",
     "circuit.cool_down": "Cool-down",
     "circuit.move.both": "{seconds} s",
+    "circuit.move.minutes": "{minutes} min",
     "circuit.why": "Why this circuit",
     # Options
     "circuit.options": "Made for: {said}",

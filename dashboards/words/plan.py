@@ -24,7 +24,7 @@ WORDS: dict[str, str] = {
     "season.unit": "Minutes are moderate-equivalent: a vigorous minute counts as two (WHO 2020).",
     "season.caption": "Weeks of the plan, and what each asks for",
     "season.week": "Week of",
-    "season.phase": "For",
+    "season.phase": "Phase",
     "season.minutes": "Minutes",
     "season.vigorous": "of them vigorous",
     "season.circuits": "Circuits",

@@ -27,7 +27,7 @@ WORDS: dict[str, str] = {
     "rider.looking": "Looking through your recordings for the highest pulse that was held.",
     "rider.beware": "What to beware of",
     "rider.numbers": "Your numbers",
-    "rider.max": "Maximum pulse, measured, bpm",
+    "rider.max": "Measured maximum, bpm",
     "rider.rest": "Resting pulse, bpm",
     "rider.stand": "Standing pulse, bpm",
     "rider.age": "Age, years",

@@ -83,3 +83,10 @@ def test_a_missing_date_is_said_and_never_placed() -> None:
 )
 def test_an_ordinal_has_its_english_ending(number: int, text: str) -> None:
     assert formats.ordinal(number) == text
+
+
+def test_a_recorder_goes_without_the_word_for_no_maker_unless_two_would_read_the_same() -> None:
+    assert [formats.recorder(name) for name in ("development strap", "strap", None)] == ["strap", "strap", ""]
+    names = ["development strap", "strap", "development watch"]
+    labels = [choice["label"] for choice in formats.recorder_choices(names)]
+    assert labels == ["development strap", "strap", "watch"]
