@@ -13,7 +13,10 @@ def command(
     *,
     out: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="Where the copy goes; without it, into a folder beside the store."),
+        typer.Option(
+            metavar="FILE",
+            help="Where the copy goes; without it, into a folder beside the store. A server needs FILE.zip.",
+        ),
     ] = None,
     store: StoreOption = None,
     rider: RiderOption = None,
@@ -25,6 +28,7 @@ def command(
 
     Other commands and the dashboard may be at work meanwhile. Before an update changes the store, and once
     a week at an import, a copy is made without being asked for. Keep one on another disk as well.
+    A store on a server is written out in open formats, and copied unasked before an update only.
     """
     del rider, date  # every command takes them; this one is about the whole store, whatever the day
     from rideready.services.keeping import back_up_store

@@ -25,7 +25,8 @@ def command(
 ) -> None:
     """Put a backup in the place of the store, or list the backups.
 
-    What the store held before is kept as a backup too; a damaged store is kept under another name.
+    What the store held before is kept as a backup too, for a store on a server beside the file put back;
+    a damaged store is kept under another name.
     """
     del rider, date  # every command takes them; this one is about the whole store, whatever the day
     from rideready.services.keeping import restore_store

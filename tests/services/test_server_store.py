@@ -20,7 +20,13 @@ from rideready.services.demo import samples_path
 from rideready.services.diary import write_resting_pulse
 from rideready.services.editing import edit_session
 from rideready.services.importing import import_paths
-from rideready.services.keeping import back_up_store, delete_everything, list_backups, restore_store
+from rideready.services.keeping import (
+    back_up_store,
+    delete_everything,
+    keep_recent_copy,
+    list_backups,
+    restore_store,
+)
 from rideready.services.recoveries import list_recoveries
 from rideready.services.riders import add_rider, update_rider
 from rideready.services.sessions import list_sessions
@@ -260,7 +266,9 @@ def test_a_backup_is_written_out_and_put_back(filled: Fill, on_server: str, tmp_
 
 
 def test_what_a_server_has_no_place_for_is_said(filled: Fill, on_server: str, tmp_path: Path) -> None:
-    filled(on_server).store.close()
+    context = filled(on_server)
+    assert keep_recent_copy(context) is None
+    context.store.close()
     with pytest.raises(BadInput, match=r"has no folder for its copies\. Name a file for the copy"):
         back_up_store(on_server)
     with pytest.raises(StoreProblem, match="Its copies lie where you put them"):
