@@ -10,9 +10,10 @@ from rideready.services.circuits import circuit_request
 from rideready.services.context import Context
 from rideready.services.done import done_sessions, monday_of, weeks_done
 from rideready.services.planning import season, season_request
+from rideready.services.remembered import remembered
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
-from rideready.services.trends import trend
+from rideready.services.trends import season_start, trend
 from rideready.share.fit_plan import Adopter, FittedPlan, fit_plan
 from rideready.share.plan_changes import plan_changes
 from rideready.share.plan_file import PlanFile, content_digest, plan_document, plan_from_document
@@ -123,7 +124,8 @@ def adopted(ctx: Context) -> FittedPlan | None:
 def own_progress(ctx: Context, *, name: str = "") -> ProgressFile:
     """Gather what a progress file tells: complete weeks done against planned, and the verdict.
 
-    What was planned for a past week is planned again as of its Monday, from what had been done until then.
+    What was planned for a past week is planned again as of its Monday, from what had been done until then. The
+    verdict is that of the season on the screens: half a year, and not all there is.
 
     Parameters
     ----------
@@ -143,8 +145,13 @@ def own_progress(ctx: Context, *, name: str = "") -> ProgressFile:
     this_monday = monday_of(ctx.today)
     first = max(min(done, default=this_monday), this_monday - dt.timedelta(weeks=MOST_WEEKS))
     mondays = [first + dt.timedelta(weeks=n) for n in range((this_monday - first).days // 7)]
-    told = tuple(ProgressWeek(day, _planned_min(ctx, day), round(done.get(day, 0.0))) for day in mondays)
-    progress = ProgressFile(ctx.today, told, trend(ctx, until=ctx.today).direction, name)
+    planned = remembered(ctx, ("planned", *mondays), lambda: [_planned_min(ctx, day) for day in mondays])
+    told = tuple(
+        ProgressWeek(day, minutes, round(done.get(day, 0.0)))
+        for day, minutes in zip(mondays, planned, strict=True)
+    )
+    verdict = trend(ctx, since=season_start(ctx), until=ctx.today).direction
+    progress = ProgressFile(ctx.today, told, verdict, name)
     for error in schema_of("progress.schema.json").iter_errors(progress_document(progress)):
         raise BadInput(in_words(error), "progress file", "Give another name, or none")
     return progress
