@@ -8,8 +8,8 @@ from dashboards.formats import percent
 from dashboards.words import say
 
 
-def recoveries_key(standard_reserve: float | None, *, n_courses: int) -> Component:
-    """Key of the season's figure: grade by fill, first minute by shape, sessions, trend."""
+def recoveries_key(standard_reserve: float | None, *, n_courses: int, crowd: str = "") -> Component:
+    """Key of the season's figure: grade by fill, first minute by shape, sessions, trend, and what is not drawn."""
     grades = [_entry(f"dot {grade}", say(f"legend.{grade}")) for grade in ("good", "fair", "rough")]
     modes = [_entry(f"dot shape {mode}", say(f"legend.{mode}")) for mode in ("still", "moving", "unknown")]
     standard = (
@@ -24,6 +24,7 @@ def recoveries_key(standard_reserve: float | None, *, n_courses: int) -> Compone
             html.P([html.Span(say("legend.grade"), className="key-title"), *grades]),
             html.P([html.Span(say("legend.mode"), className="key-title"), *modes]),
             html.P(lines),
+            *([html.P(crowd)] if crowd else []),
         ],
         className="key",
     )

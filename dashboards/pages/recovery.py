@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import pandas as pd
+import numpy as np
 from dash import Dash, Input, Output, Patch, State, dcc, html
 from dash.development.base_component import Component
 from dash.exceptions import PreventUpdate
 
-from dashboards import formats, tables
+from dashboards import crowd, formats, tables
 from dashboards.components import filters as controls
 from dashboards.components.aria import labelled
 from dashboards.components.framed import framed, label_id, stored_id
@@ -176,16 +176,20 @@ def season_of(look: Look, sessions: Sequence[SessionRow], rows: Sequence[Recover
     span = {"since": filters.since, "until": filters.until}
     total = sum(session.n_recoveries for session in sessions)
     trend = work_out_trend(look.store, device=filters.device, **span)
-    dots, points = tables.dots(rows), tables.trend_points(trend, sessions)
     opened = look.opened or tables.default_opened(rows)
+    drawn = crowd.drawn(rows, opened=opened)
+    marked = crowd.evenly(trend.points, crowd.MOST_SESSIONS)
+    dots, points = tables.dots(drawn), tables.trend_points(replace(trend, points=tuple(marked)), sessions)
     figure = recoveries_figure(dots, points, opened=str(opened))
     return Season(
         verdict=_verdict(look, trend),
         summary=controls.summary_of(filters, shown=len(rows), total=total),
         figure=figure,
-        label=_described(dots, trend),
+        label=_described(rows, trend),
         key=recoveries_key(
-            trend.standard_reserve, n_courses=points.loc[points["fitted_bpm"].notna(), "recorder"].nunique()
+            trend.standard_reserve,
+            n_courses=points.loc[points["fitted_bpm"].notna(), "recorder"].nunique(),
+            crowd=_crowd_said(len(drawn), rows, trend),
         ),
         chart_is_hidden=filters.view is View.TABLE or not rows,
         table=_below_chart(rows, filters, has_any=bool(total)),
@@ -234,7 +238,7 @@ def chosen(look: Look) -> list[RecoveryRow]:
 def _moved_ring(look: Look, rows: Sequence[RecoveryRow]) -> Patch:
     """Move the ring in the figure on screen, without drawing the rest anew."""
     opened = look.opened or tables.default_opened(rows)
-    x, y = ring_around(tables.dots(rows), str(opened))
+    x, y = ring_around(tables.dots([row for row in rows if tables.key_of(row) == opened]), str(opened))
     patch = Patch()
     patch["data"][RING]["x"], patch["data"][RING]["y"] = x.tolist(), y.tolist()
     return patch
@@ -254,18 +258,28 @@ def _below_chart(rows: Sequence[RecoveryRow], filters: RecoveryFilters, *, has_a
     return [season_table(rows, filters)] if filters.view is View.TABLE else []
 
 
-def _described(dots: pd.DataFrame, trend: Trend) -> str:
-    if dots.empty:
+def _crowd_said(n_drawn: int, rows: Sequence[RecoveryRow], trend: Trend) -> str:
+    """Say what the figure leaves out; nothing if it draws all."""
+    if len(rows) <= crowd.MOST_DOTS:
+        return ""
+    return say(
+        "legend.crowd", drawn=n_drawn, n=len(rows), marked=crowd.MOST_SESSIONS, sessions=trend.n_sessions
+    )
+
+
+def _described(rows: Sequence[RecoveryRow], trend: Trend) -> str:
+    charted = crowd.charted(rows)
+    if not charted:
         return say("figure.recoveries.none")
-    drops = dots["hrr60_bpm"]
+    drops = np.array([row.recovery.hrr60_bpm for row in charted], dtype=float)
     return say(
         "figure.recoveries",
-        n=len(dots),
-        first=formats.day(formats.date_of(dots["day"].min())),
-        last=formats.day(formats.date_of(dots["day"].max())),
+        n=len(charted),
+        first=formats.day(charted[0].end_local),
+        last=formats.day(charted[-1].end_local),
         low=formats.whole(drops.min()),
         high=formats.whole(drops.max()),
-        median=formats.whole(drops.median()),
+        median=formats.whole(float(np.median(drops))),
         verdict=say(f"verdict.{trend.direction}"),
     )
 

@@ -44,6 +44,8 @@ WORDS: dict[str, str] = {
     "read.clinic": "Doctors read the fall of the pulse after a supervised test with its own protocol; a session in the garage "
     "is no such test.",
     "read.device": "Wrist sensors lag behind the heart and lose it in hard or jerky work. A chest strap reads recoveries better.",
+    "legend.crowd": "Too many to draw one by one: {drawn} of {n} recoveries, the best graded of each place on the chart, and "
+    "at most {marked} of {sessions} sessions, evenly chosen. Trend and table rest on all of them.",
     # Filters
     "filter.title": "Showing",
     "filter.change": "Change",

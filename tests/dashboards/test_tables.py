@@ -5,11 +5,12 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from dashboards import tables
+from dashboards import crowd, tables
 from dashboards.urls import RecoveryKey
 from rideready.model.clean import Flag
 from rideready.model.recovery import Grade
 from rideready.model.trend import Trend, TrendPoint, Verdict
+from rideready.services.recoveries import RecoveryRow
 from tests.dashboards.rows import (
     a_recovery_row,
     a_recovery_view,
@@ -161,3 +162,43 @@ def test_a_long_trace_gets_longer_stretches_and_never_a_long_table(hours: float,
     found, table = tables.stretches(a_session_view(signal=signal))
     assert found == minutes
     assert len(table) <= tables.MAX_TRACE_ROWS
+
+
+def many_rows(n: int) -> list[RecoveryRow]:
+    """Recoveries of ten years; every tenth is good, the others rough, one lies far above all."""
+    rng = np.random.default_rng(1)
+    start = AN_EVENING - dt.timedelta(days=3650)
+    return [
+        a_recovery_row(
+            a_recovery(
+                hrr60_bpm=90.0 if number == 700 else float(rng.normal(30, 5)),
+                grade=Grade.GOOD if number % 10 == 0 else Grade.ROUGH,
+            ),
+            session_id=number,
+            session_start_utc=start + dt.timedelta(days=3650 * number / n),
+        )
+        for number in range(n)
+    ]
+
+
+def test_ten_years_are_thinned_to_what_a_screen_shows_best_grades_first() -> None:
+    rows = many_rows(5000)
+    opened = RecoveryKey(4321, 1)
+    drawn = crowd.drawn(rows, opened=opened)
+    assert 200 < len(drawn) <= crowd.MOST_DOTS
+    kept = {row.session_id for row in drawn}
+    assert {700, 4321} <= kept  # the one that stands alone, and the opened one
+    assert [row.session_id for row in drawn] == sorted(kept)
+    n_good = sum(row.recovery.grade == Grade.GOOD for row in drawn)
+    assert n_good / len(drawn) > 0.3  # three times their share of all
+    assert min(kept) < 60
+
+
+def test_a_season_is_drawn_whole() -> None:
+    rows = many_rows(crowd.MOST_DOTS)
+    assert crowd.drawn(rows, opened=None) == rows
+    assert crowd.evenly(list(range(7)), 7) == list(range(7))
+
+
+def test_sessions_are_thinned_evenly_and_keep_both_ends() -> None:
+    assert crowd.evenly(list(range(101)), 5) == [0, 25, 50, 75, 100]
