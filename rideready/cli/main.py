@@ -35,6 +35,7 @@ COMMANDS: Final = {
     "share": "share",
     "partner": "partner",
     "export": "export",
+    "analyse-archives": "analyse_archives",
     "backup": "backup",
     "restore": "restore",
     "check": "check",

@@ -1,5 +1,6 @@
 """Everything the store holds, as tables in open formats."""
 
+import contextlib
 import csv
 import json
 import math
@@ -9,6 +10,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import IO, Any
 
+from rideready.errors import BadInput
 from rideready.model.recovery import Recovery
 from rideready.model.session import CHANNELS
 from rideready.services.context import Context
@@ -68,6 +70,27 @@ def export_file(
         beside.replace(path)
     finally:
         beside.unlink(missing_ok=True)
+    return n_rows
+
+
+def write_csv_file(rows: Iterator[Row], path: Path) -> int:
+    """Write rows to a file as CSV and return their number; a break leaves what was there before.
+
+    Raises
+    ------
+    BadInput
+        If the file cannot be written.
+    """
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        with beside.open("w", encoding="utf-8", newline="") as stream:
+            n_rows = _write_csv(rows, stream)
+        beside.replace(path)
+    except OSError as error:
+        raise BadInput(f"it cannot be written ({error.strerror})", str(path), "Name another file") from error
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
     return n_rows
 
 
