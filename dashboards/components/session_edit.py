@@ -89,7 +89,7 @@ def written_too(view: SessionView) -> list[Component]:
         type="button",
         className="plain",
     )
-    return [html.P([twice.why.sentence, " ", press], className="written-too", role="note")]
+    return [html.Div([html.Span(twice.why.sentence), press], className="written-too", role="note")]
 
 
 def just_deleted(session_id: int, name: str) -> list[Component]:

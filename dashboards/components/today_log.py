@@ -1,5 +1,6 @@
 """Writing down what was done today: two taps for what was planned, a fold for everything else."""
 
+import datetime as dt
 from collections.abc import Sequence
 
 import dash_mantine_components as dmc
@@ -74,9 +75,17 @@ def said_of(line: DayLine) -> str:
         say("today.line.minutes", minutes=formats.whole(line.minutes)) if line.minutes else "",
         say("today.line.rpe", rpe=f"{line.rpe:g}") if line.rpe is not None else "",
         say("today.line.bpm", bpm=formats.whole(line.bpm)) if line.bpm is not None else "",
-        *(tag for tag in line.tags if tag != APART),
+        *_tags(line),
     ]
     return ", ".join(part for part in parts if part)
+
+
+def _tags(line: DayLine) -> list[str]:
+    """Say what a line is about; of days away, from when to when."""
+    if line.kind == "away":
+        first, last = (formats.short_day(dt.date.fromisoformat(tag)) for tag in line.tags)
+        return [say("today.line.away", first=first, last=last)]
+    return [tag for tag in line.tags if tag != APART]
 
 
 def other_entries() -> Component:

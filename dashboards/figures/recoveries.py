@@ -165,7 +165,7 @@ def _set_axes(figure: go.Figure, dots: pd.DataFrame, sessions: pd.DataFrame) -> 
     )
     days = pd.concat([dots["day"], sessions["day"]])
     if days.notna().any():
-        pad = max(1.0, 0.02 * (days.max() - days.min()))
+        pad = max(1.0, 0.035 * (days.max() - days.min()))  # the ring of the opened dot stays whole
         marks = mark_days(days.min(), days.max())
         figure.update_xaxes(
             range=[days.min() - pad, days.max() + pad],

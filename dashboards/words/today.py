@@ -31,6 +31,7 @@ WORDS: dict[str, str] = {
     "today.line.minutes": "{minutes} min",
     "today.line.rpe": "RPE {rpe}",
     "today.line.bpm": "{bpm} bpm",
+    "today.line.away": "{first} to {last}",
     "today.kind.strength": "Strength",
     "today.kind.stretching": "Stretching",
     "today.kind.circuit": "Circuit",

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from dashboards.app import page_of
+from dashboards.components.today_log import said_of
 from dashboards.context import Look
 from dashboards.pages import today
 from rideready.services.context import Context, open_context
@@ -15,6 +16,7 @@ from rideready.services.diary import write_entry
 from rideready.services.planning import set_window, todays_answer
 from rideready.services.riders import update_rider
 from rideready.services.training import update_training
+from rideready.store.day_log import Book, DayLine
 from tests.dashboards.test_app import parts, texts
 
 MONDAY = dt.date(2026, 11, 2)
@@ -81,3 +83,8 @@ def _ratings(ctx: Context) -> list[object]:
     page, _ = page_of(Look(ctx, "/"))
     found = [part for part in parts(page) if isinstance(getattr(part, "id", None), dict)]
     return [part for part in found if part.id["type"] == "today-rate"]
+
+
+def test_days_away_are_written_as_days() -> None:
+    line = DayLine(Book.DIARY, 1, "away", tags=("2026-11-23", "2026-11-27"))
+    assert said_of(line) == "Away, 23 Nov to 27 Nov"
