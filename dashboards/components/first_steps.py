@@ -1,14 +1,13 @@
 """The three first steps: each asks for little, the open one in full, the others in a line."""
 
 from collections.abc import Sequence
-from typing import Any
 
 import dash_mantine_components as dmc
 from dash import dcc, html
 from dash.development.base_component import Component
 
-from dashboards.components.aria import LIVE
 from dashboards.components.notes import caution
+from dashboards.components.ways_in import way_to_demo, way_to_files
 from dashboards.urls import START
 from dashboards.words import say
 from rideready.model.exercise import Equipment
@@ -90,23 +89,11 @@ def files_form(*, is_simulated: bool) -> list[Component]:
     on = dcc.Link(say("first.files.on"), href=step_address("window"), className="press", id="first-on")
     if is_simulated:
         return [html.P(say("first.files.demo.here")), html.P(on)]
-    choose = html.Button(say("first.files.choose"), type="button", className="press lesser opens-import")
     return [
         html.P(say("first.files.lead")),
-        html.P(choose),
-        html.P(say("first.files.drop"), className="quiet"),
+        *way_to_files(class_name="lesser"),
         html.P(on),
-        *_way_to_demo(),
-    ]
-
-
-def _way_to_demo() -> list[Component]:
-    """Lead into the demo (``assets/demo.js``)."""
-    unsent: dict[str, Any] = {"data-unsent": say("upload.unsent")}
-    press = html.Button(say("first.files.demo.open"), id="demo-open", type="button", className="press lesser")
-    return [
-        html.P(say("first.files.demo"), className="quiet beside"),
-        html.P([press, " ", html.Span(id="demo-said", role="status", **LIVE, **unsent)]),
+        *way_to_demo(),
     ]
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dash import dcc, html
 from dash.development.base_component import Component
 
+from dashboards.components.ways_in import way_to_demo, way_to_files
 from dashboards.urls import START
 from dashboards.words import say
 from rideready.errors import RidereadyError
@@ -58,18 +59,19 @@ def empty_store() -> Component:
         [
             html.H1(say("empty.title")),
             html.P(say("empty.lead"), className="lead"),
-            html.Ol(
-                [
-                    html.Li(say("empty.step.1")),
-                    html.Li([say("empty.step.2"), html.Pre(say("empty.command.import"))]),
-                    html.Li(say("empty.step.3")),
-                ],
-                className="steps",
-            ),
-            html.P([say("empty.demo"), html.Pre(say("empty.command.demo"))], className="quiet"),
+            *way_to_files(class_name=""),
+            *way_to_demo(),
+            folded(say("empty.terminal"), _in_a_terminal()),
         ],
         className="empty",
     )
+
+
+def _in_a_terminal() -> list[Component]:
+    return [
+        html.P([say(f"empty.terminal.{what}"), html.Pre(say(f"empty.command.{what}"))])
+        for what in ("import", "demo")
+    ]
 
 
 def no_window() -> Component:

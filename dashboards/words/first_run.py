@@ -30,7 +30,7 @@ WORDS: dict[str, str] = {
     "first.files.lead": "What your watch or strap recorded: FIT files, CSV tables, or a folder packed as a zip. Importing twice is "
     "safe: nothing is stored twice.",
     "first.files.choose": "Choose recordings",
-    "first.files.drop": "Or drop them anywhere on a page. Then go on.",
+    "first.files.drop": "Or drop them anywhere on a page.",
     "first.files.on": "Go on",
     "first.files.demo": "Only looking around? A store of simulated sessions opens beside yours; nothing of it gets into yours.",
     "first.files.demo.open": "Look around with simulated sessions",

@@ -193,7 +193,8 @@ def test_a_first_run_says_how_to_begin(open_visit: Callable[..., Visit], served_
     page.close()
     visit.assert_quiet()
     assert "No sessions yet" in said
-    assert "rideready import FOLDER" in said
+    assert "Choose recordings" in said
+    assert "Look around with simulated sessions" in said
 
 
 def test_the_server_tells_that_it_is_well(served: str) -> None:

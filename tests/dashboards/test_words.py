@@ -64,6 +64,7 @@ def test_no_text_is_left_over() -> None:
         "first.step.",
         "first.rider.sex.",
         "phase.",
+        "empty.",
         "lost.",
         "season.table.",
         "week.line.",
