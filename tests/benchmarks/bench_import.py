@@ -5,7 +5,8 @@ made by the simulator: hours of four kinds of workout by three recorders. The pl
 fitparse, cleans with pandas and fits each recovery by ``curve_fit`` (`tests.benchmarks.plain_import`), once with
 intervals from the covariance and once with refitted ones, that hold as ours do; it is given a sample of the
 files, since its cost per file is the same for each. Also printed: memory, cost of a
-session at the start and at the end of the import, and the speed of importing again what is known.
+session at the start and at the end of the import and for archives of 10 and 100 files, and the speed of importing
+again what is known.
 Issue 7 asks for a ratio of 8, 600 MB, a flat cost and 500 files a second.
 """
 
@@ -23,6 +24,8 @@ from typing import Any
 from tests.benchmarks.plain_import import N_REFITS
 from tests.support.archive import write_archive
 
+#: Smaller archives that are imported for comparison, files.
+SMALLER = (10, 100)
 #: Files the plain script is timed on.
 N_PLAIN = 24
 #: Of these, those it is timed on with refitted intervals.
@@ -54,6 +57,7 @@ def ours(folder: Path, store: Path) -> dict[str, Any]:
     context.store.close()
     own, workers = resource.getrusage(resource.RUSAGE_SELF), resource.getrusage(resource.RUSAGE_CHILDREN)
     quarter = max(len(marks) // 4, 1)
+    first = min(4, len(marks) - 1)  # workers start meanwhile, and the libraries load
     return {
         "stored": report.stored,
         "unchanged": repeated.unchanged,
@@ -63,6 +67,7 @@ def ours(folder: Path, store: Path) -> dict[str, Any]:
         "processor_s": own.ru_utime + own.ru_stime + workers.ru_utime + workers.ru_stime,
         "main_mb": own.ru_maxrss / 1024,
         "worker_mb": workers.ru_maxrss / 1024,
+        "once_started_s": (marks[-1] - marks[first]) / max(len(marks) - 1 - first, 1),
         "second_quarter_s": (marks[2 * quarter - 1] - marks[quarter - 1]) / quarter,
         "last_quarter_s": (marks[-1] - marks[-1 - quarter]) / quarter,
     }
@@ -115,6 +120,7 @@ def _compare(n_files: int, folder: Path, scratch: Path) -> None:
         files = list(write_archive(folder, n_files))
     sample = files[:: max(n_files // N_PLAIN, 1)][:N_PLAIN]
     before = _alone("--plain", 0, *sample)
+    smaller = {n: _first_files(files[:n], scratch) for n in SMALLER if n < n_files}
     found = _alone("--ours", folder, scratch / "store.sqlite")
     after = _alone("--plain", 0, *sample)  # the machine may have become busier meanwhile
     refitted = _alone("--plain", N_REFITS, *sample[:: N_PLAIN // N_REFITTED])
@@ -134,12 +140,26 @@ def _compare(n_files: int, folder: Path, scratch: Path) -> None:
         f"ratio {plain_wall / ours_wall:.1f} in time, {plain_spent / ours_spent:.1f} in processor time",
         f"the same with intervals that hold ({N_REFITS} refits): {1e3 * refitted_wall:.1f} ms a file",
         f"ratio {refitted_wall / ours_wall:.1f} in time, {refitted_spent / ours_spent:.1f} in processor time",
+        *(
+            f"an archive of {n:4d}: {1e3 * some['once_started_s']:.1f} ms a file once started, "
+            f"processor {1e3 * some['processor_s'] / n:.1f} with the start"
+            for n, some in (*smaller.items(), (n_files, found))
+        ),
         f"a file in the second quarter {1e3 * found['second_quarter_s']:.1f} ms",
         f"a file in the last quarter   {1e3 * found['last_quarter_s']:.1f} ms",
         f"memory at most: main {found['main_mb']:.0f} MB, a worker {found['worker_mb']:.0f} MB, all {mb:.0f} MB",
         f"again, unchanged: {found['unchanged'] / found['again_s']:.0f} files a second",
     )
     print("\n".join(lines))  # noqa: T201 - printing is what a benchmark is for
+
+
+def _first_files(files: list[Path], scratch: Path) -> dict[str, Any]:
+    """Import some of the files into a store of their own."""
+    folder = scratch / f"archive-{len(files)}"
+    folder.mkdir()
+    for file in files:
+        (folder / file.name).hardlink_to(file)
+    return _alone("--ours", folder, scratch / f"store-{len(files)}.sqlite")
 
 
 if __name__ == "__main__":
