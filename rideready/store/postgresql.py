@@ -48,8 +48,12 @@ class PostgresqlServer:
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """Begin the only transaction that writes."""
-        with self.engine.begin() as connection:
+        """Begin the only transaction that writes.
+
+        It reads what is there at each step: any other isolation, if a server has it by default, would show
+        the store as it was before the wait for the lock.
+        """
+        with self.engine.execution_options(isolation_level="READ COMMITTED").begin() as connection:
             connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
             yield connection
 

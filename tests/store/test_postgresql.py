@@ -44,7 +44,10 @@ def refusal_of(address: str) -> str:
     return said[0]
 
 
-def test_writers_take_turns_and_lose_nothing(store: Store) -> None:
+@pytest.mark.parametrize("usual", ["read%20committed", "serializable"])
+def test_writers_take_turns_and_lose_nothing(on_server: str, usual: str) -> None:
+    # Whatever the server's usual way is: a writer has to see what was written while it waited.
+    store = open_store(f"{on_server}%20-cdefault_transaction_isolation%3D{usual.replace('%20', '%5C%20')}")
     with store.writing() as connection:
         set_setting(connection, "count", "0")
 
