@@ -14,7 +14,6 @@ from typer.exceptions import TyperException
 
 from rideready.cli.output import complain
 from rideready.errors import RidereadyError
-from rideready.store.place import masked
 
 #: Command to the module that holds it. A module is imported when its command is asked for.
 COMMANDS: Final = {
@@ -138,6 +137,8 @@ def _usage(error: TyperException, arguments: Sequence[str]) -> str:
 
 def _unforeseen(error: Exception) -> str:
     """Keep the details of an error nobody thought of in a file, and say where."""
+    from rideready.store.place import masked
+
     details = "".join(traceback.format_exception(error))
     try:
         folder = Path(tempfile.mkdtemp(prefix="rideready-"))

@@ -10,8 +10,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from rideready.store.place import masked
-
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -22,7 +20,7 @@ PIPE_WIDTH = 160
 def print_json(document: Any) -> None:
     """Print one JSON document; figures that cannot be had are null, times are ISO 8601."""
     text = json.dumps(plain(document), indent=2, allow_nan=False)
-    print(masked(text))  # noqa: T201 - this is the output
+    print(_masked(text))  # noqa: T201 - this is the output
 
 
 def plain(value: Any) -> Any:
@@ -52,19 +50,19 @@ def _scalar(value: Any) -> Any:
 
 def complain(sentence: str, *, as_json: bool) -> None:
     """Say on stderr what went wrong; a script that asked for JSON gets a document that says so, too."""
-    print(f"rideready: {masked(sentence)}", file=sys.stderr)  # noqa: T201
+    print(f"rideready: {_masked(sentence)}", file=sys.stderr)  # noqa: T201
     if as_json:
         print_json({"error": sentence})
 
 
 def say(text: str = "") -> None:
     """Print a line for people."""
-    _console().print(masked(text), highlight=False, markup=False, soft_wrap=True)
+    _console().print(_masked(text), highlight=False, markup=False, soft_wrap=True)
 
 
 def note(text: str) -> None:
     """Print a line beside the results, on stderr."""
-    _console(sys.stderr).print(masked(text), highlight=False, markup=False, soft_wrap=True)
+    _console(sys.stderr).print(_masked(text), highlight=False, markup=False, soft_wrap=True)
 
 
 def table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
@@ -108,3 +106,10 @@ def _console(stream: Any = None) -> "Console":
     stream = stream or sys.stdout
     width = None if stream.isatty() else PIPE_WIDTH
     return Console(file=stream, width=width)
+
+
+def _masked(text: str) -> str:
+    """Take passwords out; nothing of the store is loaded before something is said."""
+    from rideready.store.place import masked
+
+    return masked(text)
