@@ -116,10 +116,10 @@ def _needs(installed: Distribution, extras: tuple[str, ...]) -> Iterator[Require
 def licence_of(installed: Distribution) -> str:
     """Return a library's licence; raises ``ValueError`` if its metadata name none that is known."""
     told = installed.metadata
-    expression = told["License-Expression"] if "License-Expression" in told else None
-    if expression:
-        return str(expression)
-    words = str(told["License"] if "License" in told else "").strip().split("\n")[0]
+    expressions = told.get_all("License-Expression")
+    if expressions:
+        return str(expressions[0])
+    words = "".join(told.get_all("License") or ()).strip().split("\n")[0]
     classes = (c.removeprefix("License :: ") for c in told.get_all("Classifier") or () if "License ::" in c)
     for word in (words, *classes):
         if word in _SPDX:
