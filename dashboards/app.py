@@ -34,6 +34,7 @@ from dashboards.pages import (
 from dashboards.reader import is_in_demo, serve_reader
 from dashboards.theme import css_variables, dark_partners
 from dashboards.uploads import LIMIT_BYTES, receive_uploads
+from dashboards.urls import RECOVERY
 from dashboards.words import say
 from rideready.errors import RidereadyError
 from rideready.services.context import Context
@@ -141,6 +142,17 @@ def create_app(context: Context, *, clock: Callable[[], dt.date] | None = None) 
     for page in PAGES:
         page.register(app, context)
     return app
+
+
+def warm_up(context: Context) -> None:
+    """Make the dearest page once, for what is loaded and remembered on the way; it writes nothing.
+
+    Parameters
+    ----------
+    context
+        As for `create_app`, which must have been called.
+    """
+    page_of(Look(context, RECOVERY))
 
 
 def page_of(look: Look) -> tuple[Component, str]:

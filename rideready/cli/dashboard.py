@@ -9,6 +9,7 @@ import sys
 import webbrowser
 from collections.abc import Callable
 from contextlib import closing
+from threading import Thread
 from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
@@ -105,7 +106,7 @@ def serve(
     listening = _listen(_EVERY_ADDRESS if is_for_home else HOST, port)
     from waitress.server import create_server
 
-    from dashboards.app import create_app
+    from dashboards.app import create_app, warm_up
     from dashboards.guard import MOST_BODY_BYTES, THIS_MACHINE, Door, guard
 
     # A busy moment is no news: every page asks for several things at once.
@@ -128,6 +129,8 @@ def serve(
     sys.stdout.flush()
     if opens_browser and has_screen():
         webbrowser.open(address)  # the port is open already; the page waits for the first answer
+    # While the browser still reads its scripts: the first look would otherwise wait for libraries and trend.
+    Thread(target=warm_up, args=(context,), daemon=True).start()
     with closing(server):
         server.run()
 

@@ -14,7 +14,7 @@ from dashboards import app as app_module
 from dashboards.app import create_app, page_of
 from dashboards.context import Look
 from rideready.errors import StoreProblem
-from rideready.services.context import Context
+from rideready.services.context import Context, open_context
 from rideready.services.recoveries import list_recoveries
 from rideready.services.sessions import list_sessions
 
@@ -265,3 +265,15 @@ def test_no_rule_looks_from_the_root_into_the_page(sheet: Path) -> None:
     # Such a rule has the browser restyle everything whenever anything is put into the page: drawing one figure
     # meant 54 times 2,400 elements, three quarters of all styling until the season stood.
     assert re.findall(r"\b(?:html|body|main|:root|#page)\S*:has\(", sheet.read_text(encoding="utf-8")) == []
+
+
+def test_after_warming_up_the_first_look_works_out_no_trend(
+    demo: Context, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened_anew = open_context(demo.store.place, today=demo.today)  # nothing of it is remembered
+    create_app(opened_anew)
+    app_module.warm_up(opened_anew)
+    monkeypatch.setattr("rideready.recovery.trend.recovery_trend", None)  # whoever works one out fails
+    page, _ = page_of(Look(opened_anew, "/recovery"))
+    opened_anew.store.close()
+    assert any(getattr(part, "id", None) == "recovery-verdict" for part in parts(page))
