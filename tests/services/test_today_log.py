@@ -20,8 +20,8 @@ MONDAY = dt.date(2026, 11, 2)
 
 
 @pytest.fixture
-def ctx(place: Path | str) -> Iterator[Context]:
-    opened = open_context(place, today=MONDAY)
+def ctx(tmp_path: Path) -> Iterator[Context]:
+    opened = open_context(tmp_path / "store.sqlite", today=MONDAY)
     set_window(opened, earliest=dt.date(2026, 12, 5), likely=dt.date(2026, 12, 19))
     update_training(opened, usual_min=150.0)
     yield opened
