@@ -16,7 +16,9 @@ MOST_KEPT = 24
 
 _Value = TypeVar("_Value")
 _LOCK = threading.Lock()
-_KEPT: weakref.WeakKeyDictionary[Engine, OrderedDict[Hashable, tuple[int | str, Any]]] = weakref.WeakKeyDictionary()
+_KEPT: weakref.WeakKeyDictionary[Engine, OrderedDict[Hashable, tuple[int | str, Any]]] = (
+    weakref.WeakKeyDictionary()
+)
 
 
 def remembered(ctx: Context, key: Hashable, make: Callable[[], _Value]) -> _Value:
