@@ -11,7 +11,7 @@ from rideready.recovery.curves import lagged_unit_fall
 from rideready.recovery.grids import PHI_WEIGHTS, FallGrid, fall_grid, falls_on, lay_grid
 from rideready.recovery.levels import LevelPrior, level_prior
 from rideready.recovery.noise_layout import inverse_ar1
-from rideready.recovery.posterior import Evidence, curve_weights
+from rideready.recovery.posterior import Evidence, _bound, _weigh, curve_weights
 from rideready.recovery.refine import local_grid
 from rideready.recovery.sampling import make_tables, sampling_tables, whole_seconds
 from tests.support.falls import simulate_fall
@@ -97,6 +97,23 @@ def test_weights_hold_at_any_noise_and_number_of_samples(step_s: float, noise_bp
     # What integrating the noise SD around its best value costs: a fiftieth where one curve holds half.
     assert everywhere == pytest.approx(dense.weight, abs=0.02)
     assert found.noise_sd_bpm == pytest.approx(dense.noise_sd_bpm, rel=0.03)
+
+
+@pytest.mark.parametrize("last_s", [25.0, 60.0, 180.0])
+def test_no_curve_weighs_more_than_the_bound_that_decides_what_is_looked_at(last_s: float) -> None:
+    t = np.arange(0.0, last_s + 1.0)
+    prior, tables = level_prior(Rider(resting_hr_bpm=52.0)), sampling_tables(tuple(t.tolist()))
+    for seed in range(5):
+        data = Evidence.of(simulate_fall(np.random.default_rng(seed), t).hr_bpm, tables)
+        bound = _bound(data, tables, prior)
+
+        cells, highest = _weigh(data, tables, prior, bound, np.ones_like(bound.log_mass, dtype=np.bool_))
+
+        told = cells.weight.max(axis=1) > 1e-30  # below, single precision makes them 0
+        heaviest = highest + np.log(cells.weight[told].max(axis=1))
+        # Few samples are weighed with a noise of each curve's own, which the bound knows to some hundredths.
+        assert np.all(heaviest <= bound.log_mass[cells.phi[told], cells.tau[told]] + 0.1)
+        assert highest > bound.log_mass.max() - 6.0  # and it is near enough to rule most out
 
 
 def test_sums_by_stretches_are_the_sums_over_all_samples() -> None:
