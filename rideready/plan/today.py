@@ -50,6 +50,7 @@ def today(season: Season, plan: WeekPlan, rider: Rider) -> TodayAnswer:
     placed = plan.on(day) or DayPlan(day, 0)
     step = allowance_on(day, request.illnesses, day).step
     is_bounded = step is not Step.FREE
+    is_done = not placed.sessions and any(session.day == day for session in plan.done)
     parts = tuple(
         part for session in placed.sessions for part in _parts(session, week, rider, is_bounded=is_bounded)
     )
@@ -60,8 +61,8 @@ def today(season: Season, plan: WeekPlan, rider: Rider) -> TodayAnswer:
         placed.minutes,
         parts,
         _circuit_due(season, placed, plan),
-        () if step is Step.ILL else _short(placed, week, rider, is_bounded=is_bounded),
-        (*_why(season, placed, plan), *placed.reasons, *plan.moved),
+        () if step is Step.ILL or is_done else _short(placed, week, rider, is_bounded=is_bounded),
+        (*_why(season, placed, plan, is_done=is_done), *placed.reasons, *plan.moved),
         season.statements,
         _cautions(season, placed),
     )
@@ -102,13 +103,12 @@ def _circuit_due(season: Season, placed: DayPlan, plan: WeekPlan) -> CircuitDue 
     )
 
 
-def _why(season: Season, placed: DayPlan, plan: WeekPlan) -> tuple[Reason, ...]:
+def _why(season: Season, placed: DayPlan, plan: WeekPlan, *, is_done: bool) -> tuple[Reason, ...]:
     """Say why the day is what it is."""
-    done_today = any(session.day == placed.day for session in plan.done)
     if not placed.sessions:
         if placed.day == season.request.window.likely:
             return (because("season.why_opening"),)
-        if done_today:
+        if is_done:
             return (because("season.why_done"),)
         return () if placed.reasons else (because("season.why_rest"),)
     return tuple(_why_session(session, plan) for session in placed.sessions)

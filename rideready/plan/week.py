@@ -300,7 +300,7 @@ def _about_day(
         said.append(because("season.day_eve"))
     elif room.spared:
         said.append(because("season.day_sore", groups=" and ".join(sorted(room.spared))))
-    elif not sessions:
+    elif not sessions and not room.is_active:
         said.append(because("season.day_rest" if room.minutes else "season.day_no_time"))
     return tuple(said)
 

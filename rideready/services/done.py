@@ -156,9 +156,9 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
         if entry.kind == "illness":
             kind = IllnessKind.FEVER if "fever" in entry.tags else IllnessKind.COLD
             illnesses.append(Illness(kind, entry.day))
-        elif entry.kind == "well" and illnesses and illnesses[-1].last_day is None:
-            ended = max(entry.day - dt.timedelta(days=1), illnesses[-1].first_day)
-            illnesses[-1] = Illness(illnesses[-1].kind, illnesses[-1].first_day, ended)
+        elif entry.kind == "well":
+            eve = entry.day - dt.timedelta(days=1)
+            illnesses = [_over(illness, eve) for illness in illnesses]
         elif entry.kind == "sore":
             joints = [Joint(tag) for tag in entry.tags if tag in set(Joint)]
             injuries |= {joint: Injury(joint, entry.day) for joint in joints}
@@ -167,6 +167,13 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
                 if tag in set(Joint):
                     injuries.pop(Joint(tag), None)
     return tuple(illnesses), tuple(injuries.values())
+
+
+def _over(illness: Illness, day: dt.date) -> Illness:
+    """End an illness that still lasts, on its first day at the earliest."""
+    if illness.last_day is not None:
+        return illness
+    return Illness(illness.kind, illness.first_day, max(day, illness.first_day))
 
 
 def soreness(ctx: Context) -> dict[MuscleGroup, dt.date]:

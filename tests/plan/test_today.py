@@ -122,7 +122,8 @@ def test_a_day_that_is_done_owes_nothing() -> None:
     assert SessionKind.CIRCUIT not in {session.kind for session in said.sessions}
     assert said.circuit is None
     if not said.sessions:
-        assert said.why[0].code == "season.why_done"
+        assert [reason.code for reason in said.why] == ["season.why_done"]
+        assert said.if_only_20_min == ()
 
 
 def test_with_a_fever_there_is_nothing_to_do_and_the_doctor_line_stands() -> None:

@@ -12,7 +12,7 @@ from rideready.model.week import MuscleGroup, SessionKind
 from rideready.services.circuits import circuit_request
 from rideready.services.context import Context, open_context
 from rideready.services.diary import write_entry
-from rideready.services.done import soreness
+from rideready.services.done import conditions, soreness
 from rideready.services.planning import (
     moved_window,
     season,
@@ -187,3 +187,11 @@ def test_muscles_said_to_be_well_again_are_no_longer_spared(ctx: Context) -> Non
 def test_a_day_away_says_so(ctx: Context) -> None:
     write_entry(ctx, "away", tags=["2026-09-01", "2026-12-24"])
     assert [codes(day.reasons) for day in this_week(ctx).days] == [["season.day_away"]] * 7
+
+
+def test_well_again_ends_a_fever_and_the_cold_that_came_with_it(ctx: Context) -> None:
+    write_entry(ctx, "illness", tags=["fever"])
+    write_entry(on(ctx, 1), "illness", tags=["cold"])
+    write_entry(on(ctx, 4), "well")
+    illnesses, _injuries = conditions(on(ctx, 5))
+    assert [one.last_day for one in illnesses] == [MONDAY + dt.timedelta(days=3)] * 2
