@@ -22,12 +22,12 @@ from pathlib import Path
 from typing import Any
 
 from tests.benchmarks.plain_import import N_REFITS
-from tests.support.archive import write_archive
+from tests.support.archive import N_DISTINCT, write_archive
 
 #: Smaller archives that are imported for comparison, files.
 SMALLER = (10, 100)
-#: Files the plain script is timed on.
-N_PLAIN = 24
+#: Files the plain script is timed on: as many as there are sessions that differ.
+N_PLAIN = N_DISTINCT
 #: Of these, those it is timed on with refitted intervals.
 N_REFITTED = 6
 
@@ -118,13 +118,14 @@ def _compare(n_files: int, folder: Path, scratch: Path) -> None:
     files = sorted(folder.glob("*.fit"))
     if len(files) != n_files:
         files = list(write_archive(folder, n_files))
-    sample = files[:: max(n_files // N_PLAIN, 1)][:N_PLAIN]
+    # Each simulated session once; an even stride through the archive would meet only some of them.
+    sample = files[:N_PLAIN]
     before = _alone("--plain", 0, *sample)
     smaller = {n: _first_files(files[:n], scratch) for n in SMALLER if n < n_files}
     found = _alone("--ours", folder, scratch / "store.sqlite")
     after = _alone("--plain", 0, *sample)  # the machine may have become busier meanwhile
-    refitted = _alone("--plain", N_REFITS, *sample[:: N_PLAIN // N_REFITTED])
-    n_refitted = len(sample[:: N_PLAIN // N_REFITTED])
+    refitted = _alone("--plain", N_REFITS, *sample[:N_REFITTED])
+    n_refitted = len(sample[:N_REFITTED])
     plain_wall = (before["wall_s"] + after["wall_s"]) / 2 / len(sample)
     plain_spent = (before["processor_s"] + after["processor_s"]) / 2 / len(sample)
     mb = found["main_mb"] + (os.cpu_count() or 1) * found["worker_mb"]
