@@ -8,8 +8,8 @@ from dash.development.base_component import Component
 
 from dashboards.words import say
 
-#: More rows than this at a time make a page slow.
-ROWS_A_PAGE = 50
+#: The browser's library draws some ten parts a row, and each costs it at every change of the page.
+ROWS_A_PAGE = 20
 
 _Row = TypeVar("_Row")
 

@@ -22,6 +22,7 @@ from rideready.services.done import (
     weeks_done,
 )
 from rideready.services.progress import WeekProgress, progress_of
+from rideready.services.remembered import remembered
 from rideready.services.riders import get_rider
 from rideready.services.training import get_training, update_training
 from rideready.store.plans import (
@@ -101,7 +102,7 @@ def season_request(ctx: Context, *, window: OpeningWindow | None = None) -> Seas
 
 def season(ctx: Context) -> Season:
     """Plan the season up to the likely opening day; raises as `season_request` and `plan_season`."""
-    return plan_season(season_request(ctx))
+    return remembered(ctx, ("season", ctx.today), lambda: plan_season(season_request(ctx)))
 
 
 def season_seen(ctx: Context) -> SeasonSeen:
@@ -114,8 +115,12 @@ def season_seen(ctx: Context) -> SeasonSeen:
     BadInput, Infeasible
         As `season`.
     """
-    request = season_request(ctx)
-    now = plan_season(request)
+    return remembered(ctx, ("season seen", ctx.today), lambda: _season_seen(ctx))
+
+
+def _season_seen(ctx: Context) -> SeasonSeen:
+    now = season(ctx)
+    request = now.request
     with ctx.store.reading() as connection:
         kept = seen_plan(connection, ctx.rider_id)
     if kept is None:
@@ -138,13 +143,12 @@ def this_week(ctx: Context) -> WeekPlan:
 
     The placement is kept for the day, so that a later day knows what was missed.
     """
-    return _place(ctx, season(ctx))
+    return remembered(ctx, ("this week", ctx.today), lambda: _place(ctx, season(ctx)))
 
 
 def todays_answer(ctx: Context) -> TodayAnswer:
     """Say what to do today."""
-    planned = season(ctx)
-    return today(planned, _place(ctx, planned), get_rider(ctx))
+    return today(season(ctx), this_week(ctx), get_rider(ctx))
 
 
 def week_progress(ctx: Context) -> WeekProgress:

@@ -12,6 +12,7 @@ from dash.development.base_component import Component
 
 from dashboards import app as app_module
 from dashboards.app import create_app, page_of
+from dashboards.components.leaves import ROWS_A_PAGE
 from dashboards.context import Look
 from rideready.errors import StoreProblem
 from rideready.services.context import Context, open_context
@@ -143,7 +144,7 @@ def test_what_the_address_asks_for_in_vain_is_said(demo: Context) -> None:
 def test_the_table_shows_every_recovery_page_by_page(demo: Context) -> None:
     n = len(list_recoveries(demo))
     found = 0
-    for number in range(1, -(-n // 50) + 1):
+    for number in range(1, -(-n // ROWS_A_PAGE) + 1):
         page, _ = page_of(Look(demo, "/recovery", f"?view=table&page={number}"))
         table = next(part for part in parts(page) if getattr(part, "id", None) == "recovery-table")
         found += sum(type(part).__name__ == "Tr" for part in parts(table)) - 1

@@ -16,7 +16,8 @@ def test_the_pages_together_hold_every_row_once(n: int) -> None:
 
 
 def test_a_page_beyond_the_last_is_the_last() -> None:
-    assert rows_of_page(list(range(60)), 99) == (list(range(50, 60)), 2, 2)
+    n = ROWS_A_PAGE + 10
+    assert rows_of_page(list(range(n)), 99) == (list(range(ROWS_A_PAGE, n)), 2, 2)
 
 
 def test_the_middle_page_leads_both_ways() -> None:
