@@ -42,7 +42,7 @@ def framed(name: str, figure: Any, label: str, *, class_name: str = "") -> Compo
     label
         Text alternative: what a reader without the picture must know.
     class_name
-        Sets the height, see ``house.css``.
+        Sets the height, see ``house-figures.css``.
     """
     config: Any = dict(FIGURE_CONFIG)
     return html.Div(

@@ -53,7 +53,7 @@ def test_this_machine_is_answered_under_its_own_names(here: FlaskClient, host: s
         "",
     ],
 )
-@pytest.mark.parametrize("path", ["/", "/_dash-layout", "/health", "/assets/house.css"])
+@pytest.mark.parametrize("path", ["/", "/_dash-layout", "/health", "/assets/house-base.css"])
 def test_a_name_pointed_at_this_machine_is_refused(here: FlaskClient, host: str, path: str) -> None:
     answer = here.get(path, headers={"Host": host})
     assert answer.status_code in {400, 403}
@@ -131,7 +131,7 @@ def test_another_site_may_link_here_but_not_reach_in(
     assert here.get("/", headers=headers).status_code == status
 
 
-@pytest.mark.parametrize("path", ["/", "/_dash-layout", "/assets/house.css", "/nowhere/at/all", "/health"])
+@pytest.mark.parametrize("path", ["/", "/_dash-layout", "/assets/house-base.css", "/nowhere/at/all", "/health"])
 def test_every_answer_carries_the_policy_and_the_usual_headers(here: FlaskClient, path: str) -> None:
     answer = here.get(path, buffered=True)
     policy = _directives(answer)
@@ -165,7 +165,7 @@ def test_a_written_script_is_let_run_by_its_hash_alone() -> None:
 def test_data_of_the_store_is_kept_by_no_cache(here: FlaskClient) -> None:
     assert here.get("/").headers["Cache-Control"] == "no-store"
     assert here.get("/_dash-layout").headers["Cache-Control"] == "no-store"
-    assert here.get("/assets/house.css", buffered=True).headers["Cache-Control"] != "no-store"
+    assert here.get("/assets/house-base.css", buffered=True).headers["Cache-Control"] != "no-store"
 
 
 def test_a_body_beyond_the_bound_is_refused_with_a_sentence(here: FlaskClient) -> None:
@@ -223,7 +223,7 @@ def test_no_setting_of_the_shell_switches_debug_mode_on(
 
 
 def test_without_the_key_the_home_network_gets_nothing(at_home: FlaskClient) -> None:
-    for path in ("/", "/_dash-layout", "/health", "/assets/house.css", "/?key=wrong", "/?key=", "/?key=é"):
+    for path in ("/", "/_dash-layout", "/health", "/assets/house-base.css", "/?key=wrong", "/?key=", "/?key=é"):
         answer = at_home.get(path, base_url=HOME)
         assert answer.status_code == 403
         assert answer.text == "Open the address that the terminal shows, with its key."
