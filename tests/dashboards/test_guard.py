@@ -131,7 +131,9 @@ def test_another_site_may_link_here_but_not_reach_in(
     assert here.get("/", headers=headers).status_code == status
 
 
-@pytest.mark.parametrize("path", ["/", "/_dash-layout", "/assets/house-base.css", "/nowhere/at/all", "/health"])
+@pytest.mark.parametrize(
+    "path", ["/", "/_dash-layout", "/assets/house-base.css", "/nowhere/at/all", "/health"]
+)
 def test_every_answer_carries_the_policy_and_the_usual_headers(here: FlaskClient, path: str) -> None:
     answer = here.get(path, buffered=True)
     policy = _directives(answer)
@@ -223,7 +225,15 @@ def test_no_setting_of_the_shell_switches_debug_mode_on(
 
 
 def test_without_the_key_the_home_network_gets_nothing(at_home: FlaskClient) -> None:
-    for path in ("/", "/_dash-layout", "/health", "/assets/house-base.css", "/?key=wrong", "/?key=", "/?key=é"):
+    for path in (
+        "/",
+        "/_dash-layout",
+        "/health",
+        "/assets/house-base.css",
+        "/?key=wrong",
+        "/?key=",
+        "/?key=é",
+    ):
         answer = at_home.get(path, base_url=HOME)
         assert answer.status_code == 403
         assert answer.text == "Open the address that the terminal shows, with its key."
