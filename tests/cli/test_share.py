@@ -1,31 +1,38 @@
 """Share and partner, as a rider types them; a file that cannot be used changes nothing."""
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
 import icalendar
 import pytest
 
+from rideready.cli.main import main
 from tests.cli.conftest import Run, RunJson
 
 DAY = ("--date", "2026-10-12")
 
 
-@pytest.fixture
-def two(run: Run, tmp_path: Path) -> Path:
-    """Return a store with two riders, the first with an opening window."""
-    store = tmp_path / "two.sqlite"
-    common = ("--store", store, *DAY)
-    assert run("rider", "--max", 186, "--rest", 52, "--rider", "Runa", *common)[0] == 0
-    assert (
-        run("training", "--equipment", "kettlebell,box", "--usual", 200, "--rider", "Runa", *common)[0] == 0
-    )
-    assert (
-        run("plan", "--earliest", "2026-12-05", "--likely", "2026-12-19", "--rider", "Runa", *common)[0] == 0
-    )
-    assert run("rider", "--add", "Tam", "--rider", "Runa", *common)[0] == 0
+@pytest.fixture(scope="module")
+def prepared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a store with two riders, the first with an opening window; for copying."""
+    store = tmp_path_factory.mktemp("prepared") / "two.sqlite"
+    common = ("--store", str(store), *DAY, "--rider", "Runa", "--quiet")
+    for typed in (
+        ("rider", "--max", "186", "--rest", "52"),
+        ("training", "--equipment", "kettlebell,box", "--usual", "200"),
+        ("plan", "--earliest", "2026-12-05", "--likely", "2026-12-19"),
+        ("rider", "--add", "Tam"),
+    ):
+        assert main([*typed, *common]) == 0
     return store
+
+
+@pytest.fixture
+def two(prepared: Path, tmp_path: Path) -> Path:
+    """Return a store of the test's own with the two riders in it."""
+    return Path(shutil.copy(prepared, tmp_path))
 
 
 def test_a_plan_goes_from_one_rider_to_the_other(
