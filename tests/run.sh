@@ -12,5 +12,5 @@ fi
 if ! compgen -G '/usr/lib/postgresql/*/bin/postgres' >/dev/null && ! command -v postgres >/dev/null && ! install_packages postgresql; then
   echo "No PostgreSQL and no right to install it: its tests are skipped (sudo apt-get install -y postgresql)." >&2
 fi
-# One process a core; a file stays in one process, so that its fixtures are made once.
-.venv/bin/python -m pytest -n auto --dist loadfile "$@"
+# One process a core; a file stays in one process, so that its fixtures are made once; tests/conftest.py orders them.
+.venv/bin/python -m pytest -n auto --dist loadfile --no-loadscope-reorder "$@"
