@@ -162,7 +162,7 @@ def section(*, draws: int = 600) -> Section:
     Section
         With a drawing of coverage by window.
     """
-    half = max(draws // 2, 10)
+    half = max(draws // 2, 4)
     rates = rates_by_window(draws)
     drawing = "![How often intervals of tau and of the drop hold the truth, by window](coverage.svg)"
     parts = [

@@ -82,7 +82,7 @@ def test_the_posterior_holds_and_least_squares_does_not_at_every_window() -> Non
     ],
 )
 def test_a_section_is_tables_without_a_hole_and_its_figures(name: str, drawings: set[str]) -> None:
-    found = report.measure(name, draws=10)
+    found = report.measure(name, draws=4)
 
     assert found.text.startswith(f"<!-- {name} -->\n## ")
     assert found.text.count("| --- |") >= 2

@@ -42,7 +42,7 @@ def section(*, draws: int = 600) -> Section:
     Section
         Two tables.
     """
-    fewer = max(draws // 4, 10)
+    fewer = max(draws // 4, 4)
     return Section("\n\n".join(["## What may mislead the trend", _nuisances(fewer), _shifts(fewer)]) + "\n")
 
 

@@ -30,7 +30,7 @@ def section(*, draws: int = 600) -> Section:
     Section
         With a drawing of power against gain.
     """
-    fewer = max(draws // 4, 10)
+    fewer = max(draws // 4, 4)
     powers = powers_by_gain(fewer)
     parts = [
         "## Trend",
