@@ -9,7 +9,7 @@ from dash.development.base_component import Component
 from dashboards.words import say
 
 #: The browser's library draws some ten parts a row, and each costs it at every change of the page.
-ROWS_A_PAGE = 20
+ROWS_A_PAGE = 15
 
 _Row = TypeVar("_Row")
 

@@ -6,13 +6,14 @@ from typing import Any
 
 from rideready.circuit.solve import build_circuit
 from rideready.circuit.solve import swap_exercise as swapped
-from rideready.errors import BadInput
+from rideready.errors import BadInput, Infeasible
 from rideready.model.circuit import Circuit, CircuitLog, CircuitRequest, Complaint
 from rideready.model.condition import IllnessKind
 from rideready.model.exercise import Equipment
 from rideready.services.context import Context
 from rideready.services.done import conditions
 from rideready.services.matching import circuit_log, weights_of
+from rideready.services.remembered import remembered
 from rideready.services.riders import get_rider
 from rideready.services.trained import trained_hard
 from rideready.services.training import get_training
@@ -65,9 +66,20 @@ def todays_circuit(ctx: Context, **wishes: Any) -> Circuit:
 
     The one asked for last is kept, unless a circuit of today is logged already.
     """
-    circuit = build_circuit(circuit_request(ctx, **wishes))
-    _prescribe(ctx, circuit)
-    return circuit
+    request = circuit_request(ctx, **wishes)
+    found = remembered(ctx, ("circuit", request), lambda: _attempt(request))
+    if isinstance(found, Infeasible):
+        raise Infeasible(*found.args)
+    _prescribe(ctx, found)
+    return found
+
+
+def _attempt(request: CircuitRequest) -> Circuit | Infeasible:
+    """Build a circuit; that there is none costs as much to find out, and is remembered as well."""
+    try:
+        return build_circuit(request)
+    except Infeasible as error:
+        return error
 
 
 def swap_exercise(
