@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 import waitress
+from waitress import wasyncore
 
 from dashboards.app import create_app
 from dashboards.guard import guard
@@ -127,11 +128,22 @@ def served_empty(tmp_path: Path) -> Iterator[str]:
 def _serving(context: Context) -> Iterator[str]:
     # Every page asks for several things at once; a browser waits for none of them in a queue.
     server = waitress.create_server(guard(create_app(context)).server, host="127.0.0.1", port=0, threads=16)
-    thread = threading.Thread(target=server.run, daemon=True)
+    is_over = threading.Event()
+
+    # The server's own loop goes on while a browser keeps a connection, and breaks where one is closed under it.
+    def serve() -> None:
+        while not is_over.is_set():
+            wasyncore.loop(timeout=30, map=server._map, count=1)
+
+    thread = threading.Thread(target=serve, daemon=True)
     thread.start()
     yield f"http://127.0.0.1:{server.effective_port}"
-    server.close()
-    thread.join(timeout=10)
+    is_over.set()
+    server.pull_trigger()
+    thread.join(timeout=20)
+    assert not thread.is_alive()
+    server.task_dispatcher.shutdown()
+    wasyncore.close_all(server._map)
     context.store.close()
 
 
