@@ -9,7 +9,7 @@ from dash.development.base_component import Component
 from dashboards import formats
 from dashboards.components.aria import LIVE, labelled
 from dashboards.words import say
-from rideready.services.lost_days import CAUSES, LostDays
+from rideready.services.stretches import CAUSES, LostDays
 
 CAUSE, FIRST, LAST, WRITE = "lost-cause", "lost-first", "lost-last", "lost-write"
 BACK, TOLD = "lost-back", "lost-told"

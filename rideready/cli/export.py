@@ -67,12 +67,7 @@ def command(
         if out is None:
             export(context, wanted, sys.stdout, form=chosen, session_id=session)
             return
-        try:
-            n_rows = export_file(context, wanted, out, form=chosen, session_id=session)
-        except OSError as error:
-            raise BadInput(
-                f"it cannot be written ({error.strerror})", str(out), "Name another file"
-            ) from error
+        n_rows = export_file(context, wanted, out, form=chosen, session_id=session)
     if json:
         print_json({"file": out, "rows": n_rows})
     elif not quiet:

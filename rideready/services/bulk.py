@@ -8,7 +8,7 @@ is worked on, so that the table does not depend on who did the work. Machines ar
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Final
@@ -16,10 +16,9 @@ from typing import Any, Final
 from rideready.errors import BadInput
 from rideready.importers.mapping import ColumnMapping
 from rideready.importers.registry import READER_VERSION
-from rideready.model.recovery import Recovery
 from rideready.model.rider import Rider
 from rideready.services.analysis import ANALYSIS_VERSION
-from rideready.services.exporting import Row, write_csv_file
+from rideready.services.exporting import FIGURES, Row, sentences_of, write_csv_file
 from rideready.services.finding import Found, find_files
 from rideready.services.preparing import Prepared, Ready, Refused, Task, prepare, reason_of, refuse
 from rideready.services.workers import spread
@@ -35,7 +34,7 @@ _OF_SESSION: Final = (
 )
 _OF_RECOVERY: Final = (
     "order",
-    *(field.name for field in fields(Recovery) if field.name not in {"order", "fit", "reasons"}),
+    *FIGURES,
     *("altitude_m", "temperature_c", "reasons"),
 )
 #: Files under way on other machines at once: enough to keep some dozen cores busy, few enough for the memory here.
@@ -256,12 +255,12 @@ def _rows_of(recording: _Recording, ready: Ready) -> Iterator[Row]:
 
 def _of_recovery(measured: MeasuredRecovery) -> Row:
     recovery = measured.recovery
-    own = {name: getattr(recovery, name) for name in _OF_RECOVERY if hasattr(recovery, name)}
     return {
-        **own,
+        "order": recovery.order,
+        **{name: getattr(recovery, name) for name in FIGURES},
         "altitude_m": measured.altitude_m,
         "temperature_c": measured.temperature_c,
-        "reasons": " ".join(reason.sentence for reason in recovery.reasons),
+        "reasons": sentences_of(recovery),
     }
 
 

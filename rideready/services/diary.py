@@ -46,8 +46,8 @@ def write_entry(
     minutes, rpe
         How long, and how hard from 0 to 10; for sessions.
     tags
-        What is sore or healed, a joint or a group of muscles; which illness; for ``strength`` what it was for: ``legs``, ``upper body``,
-        ``trunk``; for ``away`` its first and its last day, as ``2026-10-12``.
+        What is sore or healed, a joint or a group of muscles; which illness; for ``strength`` what it was
+        for: ``legs``, ``upper body``, ``trunk``; for ``away`` its first and its last day, as ``2026-10-12``.
     notes
         The rider's own words.
 
@@ -56,11 +56,18 @@ def write_entry(
     BadInput
         If the kind or a tag is unknown or a number lies outside its range; nothing is written then.
     """
-    _check(kind, minutes, rpe, tags)
     entry = LogEntry(ctx.today, kind, minutes, rpe, tuple(tags), notes)
-    with ctx.store.writing() as connection:
-        add_log_entry(connection, ctx.rider_id, entry)
+    write_entries(ctx, [entry])
     return entry
+
+
+def write_entries(ctx: Context, entries: Sequence[LogEntry]) -> None:
+    """Write lines that belong together into the diary, all of them or, on `BadInput`, none."""
+    for entry in entries:
+        _check(entry.kind, entry.minutes, entry.rpe, entry.tags)
+    with ctx.store.writing() as connection:
+        for entry in entries:
+            add_log_entry(connection, ctx.rider_id, entry)
 
 
 def write_resting_pulse(ctx: Context, bpm: float) -> None:

@@ -16,6 +16,7 @@ from rideready.plan.history import week_done_from
 from rideready.services.context import Context
 from rideready.services.pairing import LoggedCircuit, pair_lines
 from rideready.services.remembered import remembered
+from rideready.services.stretches import AWAY, stretches
 from rideready.store.circuits import circuits_done
 from rideready.store.diary import LogEntry, log_entries
 from rideready.store.prescriptions import circuits_written
@@ -67,7 +68,9 @@ def _done_sessions(ctx: Context) -> tuple[DoneSession, ...]:
     ]
     recorded_days = {session.day for session in done if session.kind is SessionKind.CIRCUIT}
     done += [
-        DoneSession(day, SessionKind.CIRCUIT, 20, 20, 0, WHOLE_BODY, is_hard=True)
+        DoneSession(
+            day, SessionKind.CIRCUIT, USUAL_CIRCUIT_MIN, USUAL_CIRCUIT_MIN, 0, WHOLE_BODY, is_hard=True
+        )
         for day in sorted(circuit_days - recorded_days)
     ]
     done += [_written(entry) for entry in entries if entry.kind in DIARY_KINDS and entry.number not in pairs]
@@ -150,30 +153,19 @@ def conditions(ctx: Context) -> tuple[tuple[Illness, ...], tuple[Injury, ...]]:
     """Return illnesses and injuries from the diary; ``well`` and ``healed`` end them."""
     with ctx.store.reading() as connection:
         entries = log_entries(connection, ctx.rider_id, until=ctx.today)
-    illnesses: list[Illness] = []
     injuries: dict[Joint, Injury] = {}
     for entry in entries:
-        if entry.kind == "illness":
-            kind = IllnessKind.FEVER if "fever" in entry.tags else IllnessKind.COLD
-            illnesses.append(Illness(kind, entry.day))
-        elif entry.kind == "well":
-            eve = entry.day - dt.timedelta(days=1)
-            illnesses = [_over(illness, eve) for illness in illnesses]
-        elif entry.kind == "sore":
-            joints = [Joint(tag) for tag in entry.tags if tag in set(Joint)]
+        joints = [Joint(tag) for tag in entry.tags if tag in set(Joint)]
+        if entry.kind == "sore":
             injuries |= {joint: Injury(joint, entry.day) for joint in joints}
         elif entry.kind == "healed":
-            for tag in entry.tags:
-                if tag in set(Joint):
-                    injuries.pop(Joint(tag), None)
+            injuries = {joint: injury for joint, injury in injuries.items() if joint not in joints}
+    illnesses = (
+        Illness(IllnessKind(one.cause), one.first, one.last)
+        for one in stretches(entries)
+        if one.cause != AWAY
+    )
     return tuple(illnesses), tuple(injuries.values())
-
-
-def _over(illness: Illness, day: dt.date) -> Illness:
-    """End an illness that still lasts, on its first day at the earliest."""
-    if illness.last_day is not None:
-        return illness
-    return Illness(illness.kind, illness.first_day, max(day, illness.first_day))
 
 
 def soreness(ctx: Context) -> dict[MuscleGroup, dt.date]:
@@ -194,15 +186,7 @@ def days_away(ctx: Context) -> tuple[Away, ...]:
     """Return the stretches of days away from the diary; ``home`` ends the present one and drops later ones."""
     with ctx.store.reading() as connection:
         entries = log_entries(connection, ctx.rider_id, until=ctx.today)
-    away: list[Away] = []
-    for entry in entries:
-        if entry.kind == "away":
-            first, last = (dt.date.fromisoformat(day) for day in entry.tags)
-            away.append(Away(first, last))
-        elif entry.kind == "home":
-            eve = entry.day - dt.timedelta(days=1)
-            away = [Away(one.first, min(one.last, eve)) for one in away if one.first <= eve]
-    return tuple(away)
+    return tuple(Away(one.first, one.last) for one in stretches(entries) if one.cause == AWAY and one.last)
 
 
 def _recorded(row: SessionRow, day: dt.date, *, is_circuit: bool, line: LogEntry | None) -> DoneSession:

@@ -62,15 +62,15 @@ def export(
 def export_file(
     ctx: Context, content: Content, path: Path, *, form: Format, session_id: int | None = None
 ) -> int:
-    """Write a table to a file; a break leaves what was there before, never half a file."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="") as stream:
-            n_rows = export(ctx, content, stream, form=form, session_id=session_id)
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
-    return n_rows
+    """Write a table to a file; a break leaves what was there before, never half a file.
+
+    Raises
+    ------
+    BadInput
+        If the file cannot be written.
+    """
+    with _whole(path) as stream:
+        return export(ctx, content, stream, form=form, session_id=session_id)
 
 
 def write_csv_file(rows: Iterator[Row], path: Path) -> int:
@@ -81,17 +81,23 @@ def write_csv_file(rows: Iterator[Row], path: Path) -> int:
     BadInput
         If the file cannot be written.
     """
+    with _whole(path) as stream:
+        return _write_csv(rows, stream)
+
+
+@contextlib.contextmanager
+def _whole(path: Path) -> Iterator[IO[str]]:
+    """Yield what becomes the file only when all of it is written."""
     beside = path.with_name(f".{path.name}.part")
     try:
         with beside.open("w", encoding="utf-8", newline="") as stream:
-            n_rows = _write_csv(rows, stream)
+            yield stream
         beside.replace(path)
     except OSError as error:
         raise BadInput(f"it cannot be written ({error.strerror})", str(path), "Name another file") from error
     finally:
         with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
-    return n_rows
 
 
 def _session_rows(ctx: Context, session_id: int | None) -> Iterator[Row]:
@@ -123,7 +129,12 @@ def _session_rows(ctx: Context, session_id: int | None) -> Iterator[Row]:
 
 
 #: Fields of `Recovery` that are written as they are.
-_FIGURES = tuple(field.name for field in fields(Recovery) if field.name not in {"order", "fit", "reasons"})
+FIGURES = tuple(field.name for field in fields(Recovery) if field.name not in {"order", "fit", "reasons"})
+
+
+def sentences_of(recovery: Recovery) -> str:
+    """Return a recovery's reasons as one text."""
+    return " ".join(reason.sentence for reason in recovery.reasons)
 
 
 def _recovery_rows(ctx: Context, session_id: int | None) -> Iterator[Row]:
@@ -134,13 +145,13 @@ def _recovery_rows(ctx: Context, session_id: int | None) -> Iterator[Row]:
                 "session": row.session_id,
                 "order": recovery.order,
                 "start": None if row.session_start_local is None else row.session_start_local.isoformat(),
-                **{name: getattr(recovery, name) for name in _FIGURES},
+                **{name: getattr(recovery, name) for name in FIGURES},
                 "kind": str(row.kind),
                 "device": row.device,
                 "posture": row.posture,
                 "altitude_m": row.altitude_m,
                 "temperature_c": row.temperature_c,
-                "reasons": " ".join(reason.sentence for reason in recovery.reasons),
+                "reasons": sentences_of(recovery),
             }
 
 

@@ -159,7 +159,7 @@ def test_a_name_from_a_browser_is_made_plain(sent: str, kept: str) -> None:
 
 
 def test_a_name_in_a_report_belongs_to_its_file_and_to_no_other() -> None:
-    path = Path("/tmp/x/1/rides.zip")  # noqa: S108 - only a name
-    assert belongs("/tmp/x/1/rides.zip", path)  # noqa: S108
-    assert belongs("/tmp/x/1/rides.zip/a.fit", path)  # noqa: S108
-    assert not belongs("/tmp/x/1/rides.zipped", path)  # noqa: S108
+    path = Path("/kept/1/rides.zip")
+    assert belongs("/kept/1/rides.zip", path)
+    assert belongs("/kept/1/rides.zip/a.fit", path)
+    assert not belongs("/kept/1/rides.zipped", path)

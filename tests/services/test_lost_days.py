@@ -92,3 +92,21 @@ def test_what_cannot_be_is_refused_and_writes_nothing(
     with pytest.raises(BadInput, match=said):
         write_lost_days(ctx, cause, on(first), None if last is None else on(last))
     assert diary(ctx) == []
+
+
+def test_well_again_ends_every_illness_here_as_in_the_plan(ctx: Context) -> None:
+    write_lost_days(ctx, "fever", on(-9), None)
+    write_lost_days(ctx, "cold", on(-7), on(-4))
+    illnesses, _ = conditions(ctx)
+    assert [one.last_day for one in illnesses] == [on(-4), on(-4)]
+    cold, fever = lost_days(ctx)
+    assert (cold.last, fever.last) == (on(-4), on(-4))
+    take_back_lost_days(ctx, cold.numbers[0])
+    assert [(one.cause, one.last) for one in lost_days(ctx)] == [("fever", on(-4))]
+
+
+def test_home_drops_later_days_away_here_as_in_the_plan(ctx: Context) -> None:
+    write_lost_days(ctx, "away", on(5), on(8))
+    write_entry(ctx, "home")
+    assert lost_days(ctx) == ()
+    assert days_away(ctx) == ()
